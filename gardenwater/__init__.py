@@ -1,0 +1,1 @@
+"""gardenwater: water a garden from its own roofs, by gravity."""

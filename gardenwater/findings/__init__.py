@@ -1,0 +1,7 @@
+"""One thing the program noticed: its severity, subject, numbers and source."""
+
+from __future__ import annotations
+
+from gardenwater.findings.model import Finding, Question, Severity
+
+__all__ = ["Finding", "Question", "Severity"]

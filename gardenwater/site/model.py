@@ -1,0 +1,216 @@
+"""The site: everything on one place, as one value that is never changed in place."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import Any, Self, TypeVar
+
+from shapely import LineString
+
+from gardenwater.errors import EditError
+from gardenwater.site.fields import choice, number, option, words
+from gardenwater.site.things import KINDS, LineFields, Thing
+from gardenwater.units import Quantity as Q
+from gardenwater.units import UnitSystem
+
+T = TypeVar("T", bound=Thing)
+
+
+@dataclass(frozen=True, kw_only=True)
+class UsualLine(LineFields):
+    """The line that is carried from tank to tank where none is drawn (a hose, mostly)."""
+
+
+class EdgeRule(StrEnum):
+    """What the rim of the ground does with water."""
+
+    OPEN = "open"
+    WALL = "wall"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings:
+    """What holds for the whole site."""
+
+    units: UnitSystem = option(UnitSystem.METRIC, "Units", "People")
+    can_l: float = number(10.0, "Can", Q.VOLUME_L, 1.0, 30.0, "People", "What one can holds.")
+    currency: str = words("Currency", "People")
+    latitude_deg: float | None = number(None, "Latitude", Q.ANGLE_DEG, -90.0, 90.0, "Place", "North is positive.")
+    longitude_deg: float | None = number(None, "Longitude", Q.ANGLE_DEG, -180.0, 180.0, "Place", "East is positive.")
+    altitude_m: float | None = number(None, "Altitude", Q.LEVEL_M, -430.0, 8900.0, "Place", "Above the sea.")
+    rain_year_mm: float | None = number(
+        None, "Rain in a year", Q.RAIN_MM, 0.0, 12_000.0, "Rain", "From the local weather office."
+    )
+    wet_day_mm: float = number(
+        24.0, "A wet day", Q.RAIN_MM, 1.0, 1000.0, "Rain", "The rain that Overflow is asked for."
+    )
+    wet_day_h: float = number(6.0, "It lasts", Q.HOURS, 0.1, 48.0, "Rain")
+    levelling_error_m: float = number(
+        0.02, "Error of levelling", Q.HEIGHT_M, 0.0, 2.0, "Levels", "One standard error of a measured level."
+    )
+    ground_error_m: float = number(
+        0.05, "Error of the ground", Q.HEIGHT_M, 0.0, 5.0, "Levels", "One standard error of the ground's levels."
+    )
+    error_length_m: float = number(10.0, "Errors alike within", Q.LENGTH_M, 0.1, 1000.0, "Levels")
+    cell_m: float = number(
+        0.25, "Cell", Q.LENGTH_M, 0.02, 50.0, "Levels", "Cell of a ground made from pegs, arrows or contours."
+    )
+    flat_level_m: float = number(
+        100.0, "Level of flat ground", Q.LEVEL_M, -500.0, 9000.0, "Levels", "Where no level is known."
+    )
+    soil: str = choice("loam", "Soil", "soils", "Ground")
+    edge: EdgeRule = option(EdgeRule.OPEN, "Edge of the ground", "Ground", "Open: water leaves over it.")
+    nodata: EdgeRule = option(EdgeRule.WALL, "Ground without levels", "Ground", "Open: water leaves into it.")
+    line: UsualLine = field(default_factory=UsualLine)
+
+
+@dataclass(frozen=True, slots=True)
+class Contour:
+    """A contour traced from a picture: all of it at one level."""
+
+    shape: LineString
+    level_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sight:
+    """One row of a level book, m. A staff reading is a back sight, a fore sight, or one between; the last two name what they levelled.
+
+    peg: the id of the level peg that was stood on, or empty. known_level_m: given for bench marks.
+    """
+
+    spot: str
+    back_m: float | None = None
+    between_m: float | None = None
+    fore_m: float | None = None
+    known_level_m: float | None = None
+    peg: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Survey:
+    """What was measured or traced, besides pegs and slope arrows (which are things)."""
+
+    contours: tuple[Contour, ...] = ()
+    level_book: tuple[Sight, ...] = ()
+
+
+class GroundKind(StrEnum):
+    """What a raster's levels are of."""
+
+    BARE_EARTH = "bare earth"
+    SURFACE = "surface"
+    UNKNOWN = "not known"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GroundHandle:
+    """A raster of levels held by its content: equal when the digest is equal. `payload` is a `gardenwater.ground.Ground`.
+
+    digest: SHA-256 of levels, grid and CRS. transform: the six numbers of the affine (a, b, c, d, e, f). notices: what was done on
+    reading (thinned, converted), one sentence each. shift_m, tilt_east, tilt_north: what fitting to pegs added (m, m/m, m/m), applied already.
+    """
+
+    digest: str
+    source: str
+    kind: GroundKind
+    rows: int
+    cols: int
+    transform: tuple[float, float, float, float, float, float]
+    crs: str
+    notices: tuple[str, ...] = ()
+    shift_m: float = 0.0
+    tilt_east: float = 0.0
+    tilt_north: float = 0.0
+    payload: Any = field(compare=False, repr=False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Underlay:
+    """A picture under the plan, held by its content. `payload` is a uint8 array (rows, cols, 4), RGBA, read-only.
+
+    transform: affine from pixel to site (a, b, c, d, e, f): x = a col + b row + c, y = d col + e row + f.
+    """
+
+    digest: str
+    source: str
+    rows: int
+    cols: int
+    transform: tuple[float, float, float, float, float, float]
+    opacity: float = 0.6
+    shown: bool = True
+    payload: Any = field(compare=False, repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class LogEntry:
+    """One line of the site's log: when (ISO 8601, local time with offset) and what."""
+
+    when: str
+    what: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Site:
+    """One place and everything on it. Things keep their order; ids are unique.
+
+    crs: WKT or "EPSG:n" of x and y (a projected CRS in metres), empty for a sheet that is not placed on the Earth.
+    """
+
+    name: str = "Garden"
+    about: str = ""
+    crs: str = ""
+    settings: Settings = field(default_factory=Settings)
+    things: tuple[Thing, ...] = ()
+    ground: GroundHandle | None = None
+    underlay: Underlay | None = None
+    survey: Survey = field(default_factory=Survey)
+    log: tuple[LogEntry, ...] = ()
+    _by_id: Mapping[str, Thing] = field(init=False, repr=False, compare=False, default_factory=dict)
+
+    def __post_init__(self) -> None:
+        by_id = {thing.id: thing for thing in self.things}
+        if len(by_id) != len(self.things):
+            raise EditError("Two things have the same id.", where=self.name, mend="Give each thing an id of its own.")
+        object.__setattr__(self, "_by_id", by_id)
+
+    def __iter__(self) -> Iterator[Thing]:
+        return iter(self.things)
+
+    def __contains__(self, thing_id: str) -> bool:
+        return thing_id in self._by_id
+
+    def get(self, thing_id: str) -> Thing | None:
+        """The thing with this id, or None."""
+        return self._by_id.get(thing_id)
+
+    def thing(self, thing_id: str, kind: type[T]) -> T:
+        """The thing with this id, of this kind; EditError where there is none."""
+        found = self._by_id.get(thing_id)
+        if not isinstance(found, kind):
+            raise EditError(f"No {kind.word.lower()} has the id {thing_id!r}.", where=self.name)
+        return found
+
+    def of(self, kind: type[T]) -> tuple[T, ...]:
+        """All things of a kind, in their order."""
+        return tuple(thing for thing in self.things if isinstance(thing, kind))
+
+    def replace(self, **changes: Any) -> Self:
+        """A copy with some fields changed."""
+        return dataclasses.replace(self, **changes)
+
+    def free_id(self, kind: str, taken: Iterable[str] = ()) -> str:
+        """An id that no thing has: the kind and the next free number."""
+        used = {*self._by_id, *taken}
+        number = 1
+        while f"{kind}-{number}" in used:
+            number += 1
+        return f"{kind}-{number}"
+
+
+def kind_order(thing: Thing) -> int:
+    """Place of a thing's kind in the drawing tray."""
+    return KINDS.index(type(thing))

@@ -1,0 +1,1 @@
+"""Rows of data with their sources, loaded from resources/."""

@@ -1,0 +1,8 @@
+"""How long work is done: cancel, progress, and compiled kernels with a cache of the program's own."""
+
+from __future__ import annotations
+
+from gardenwater.work.cancel import Cancel, Progress, say, stop_if
+from gardenwater.work.compiled import cache_folder, kernel
+
+__all__ = ["Cancel", "Progress", "cache_folder", "kernel", "say", "stop_if"]
