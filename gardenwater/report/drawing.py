@@ -1,7 +1,7 @@
 """The drawing list: what is to be drawn, as values, for the plan on the screen and on paper alike.
 
-Everything is in device-independent px of the view, y down. Colours are roles of the palette, never hex. A painter goes through the
-layers in their order and through each layer's marks in theirs; it knows nothing about gardens.
+Everything is in device-independent px of the view, y down. Colours are roles of the palette, never hex. A painter goes
+through the layers in their order and through each layer's marks in theirs; it knows nothing about gardens.
 """
 
 from __future__ import annotations
@@ -35,12 +35,12 @@ class Rect(NamedTuple):
 
     @property
     def right(self) -> float:
-        """x of the right edge."""
+        """Where it ends at the right."""
         return self.x + self.width
 
     @property
     def bottom(self) -> float:
-        """y of the lower edge."""
+        """Where it ends below."""
         return self.y + self.height
 
     def grown(self, by_px: float) -> Rect:
@@ -86,7 +86,10 @@ class Align(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Pen:
-    """A line. dash: lengths on and off by turns, px (not widths). strength: 0 to 1, multiplied into the colour's opacity."""
+    """A line.
+
+    dash: lengths on and off by turns, px (not widths). strength: 0 to 1, multiplied into the colour's opacity.
+    """
 
     role: str
     width_px: float
@@ -133,7 +136,10 @@ class Shape:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Strokes:
-    """Many single straight strokes with one pen: ends float64 (n, 2, 2), px; [i, 0] is where stroke i begins, [i, 1] where it ends."""
+    """Many single straight strokes with one pen.
+
+    ends: float64 (n, 2, 2), px; [i, 0] is where stroke i begins, [i, 1] where it ends.
+    """
 
     ends: NDArray[np.float64]
     pen: Pen
@@ -152,8 +158,9 @@ class Dots:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Text:
-    """Words on one line. x by `align`, y of the base line, px; turned by `angle_deg` about (x, y), clockwise on the screen.
+    """Words on one line.
 
+    x, y: px; x by `align`, y of the base line; turned by `angle_deg` about (x, y), clockwise on the screen.
     casing: drawn first, round the letters (its width is that of the stroke along their outlines).
     """
 
@@ -172,8 +179,9 @@ class Text:
 class Picture:
     """A picture of cells.
 
-    cells: uint8, C order, read-only by custom. (rows, cols): classes, coloured through `table` (one Fill for each class, None: clear).
-    (rows, cols, 4): RGBA, `table` is None. The array stays the same object while its content does: a painter may keep what it made of it.
+    cells: uint8, C order, never changed. (rows, cols): classes, coloured through `table` (one Fill for each class, None:
+    clear). (rows, cols, 4): RGBA, `table` is None. The array stays the same object while its content does: a painter may
+    keep what it made of it.
     transform: (a, b, c, d, e, f) from a cell's corner to px: x = a col + b row + c, y = d col + e row + f.
     smooth: blended between cells, else each cell has a hard edge.
     """
@@ -214,8 +222,8 @@ class LayerName(StrEnum):
 class Layer:
     """Marks that change together.
 
-    made_of: what the marks were made of; a layer made anew from equal parts is the old object (see `plan.plan_layers`), so that a
-    painter keeps its picture of a layer for as long as `layer is kept_layer`.
+    made_of: what the marks were made of; a layer made anew from equal parts is the old object (see `plan.plan_layers`),
+    so that a painter keeps its picture of a layer for as long as `layer is kept_layer`.
     clip: outside of this rectangle nothing of the layer is drawn; None where the margins are drawn on too.
     """
 

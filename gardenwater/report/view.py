@@ -21,6 +21,9 @@ class Margins(NamedTuple):
     bottom: float = 16.0
 
 
+SCREEN_MARGINS = Margins()
+
+
 @dataclass(frozen=True, slots=True)
 class View:
     """Where the map lies on the drawing.
@@ -34,7 +37,7 @@ class View:
     metres_per_px: float
     width_px: float
     height_px: float
-    margins: Margins = Margins()
+    margins: Margins = SCREEN_MARGINS
 
     @property
     def sheet(self) -> Rect:
@@ -44,7 +47,7 @@ class View:
 
     @property
     def px_per_m(self) -> float:
-        """px for one metre."""
+        """How many px a metre takes."""
         return 1.0 / self.metres_per_px
 
     @property
@@ -97,13 +100,12 @@ class View:
         width_px: float,
         height_px: float,
         *,
-        margins: Margins | None = None,
+        margins: Margins = SCREEN_MARGINS,
         room_px: float = 12.0,
     ) -> View:
         """The view that shows all of west, south, east, north (m) inside the neat line, with `room_px` around."""
         west, south, east, north = bounds
-        kept = Margins() if margins is None else margins
-        view = cls((west + east) / 2, (south + north) / 2, 1.0, width_px, height_px, kept)
+        view = cls((west + east) / 2, (south + north) / 2, 1.0, width_px, height_px, margins)
         sheet = view.sheet
         room = 2 * room_px if min(sheet.width, sheet.height) > 4 * room_px else 0.0
         step = max((east - west) / (sheet.width - room), (north - south) / (sheet.height - room))
