@@ -1,0 +1,128 @@
+"""What the window's attention is on: what is selected, asked, chosen, drawn and pointed at."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+from PySide6.QtCore import QObject, Signal
+
+from gardenwater.errors import InputError
+from gardenwater.findings import Finding, Question
+from gardenwater.site.things import BY_KIND
+
+SCALE_TOOL = "scale"
+CONTOUR_TOOL = "contour"
+PROFILE_TOOL = "profile"
+MEASURING_TOOLS = (SCALE_TOOL, CONTOUR_TOOL, PROFILE_TOOL)
+"""Tools that draw no thing: set the underlay to scale, trace a contour, lay a profile."""
+
+
+class Theme(StrEnum):
+    """Light, dark, or as the system says."""
+
+    LIGHT = "light"
+    DARK = "dark"
+    SYSTEM = "system"
+
+
+class Attention(QObject):
+    """The part of the desk that changes no site."""
+
+    selectionChanged = Signal(object)  # tuple of ids
+    questionChanged = Signal(object)  # Question
+    findingChosen = Signal(object)  # Finding, or None
+    hoverChanged = Signal(str)  # id of the thing under the pointer, or ""
+    pointerMoved = Signal(object)  # (x, y) in the site's metres, or None off the plan
+    toolChanged = Signal(str)  # kind that is drawn, a measuring tool, or "" for the pointer
+    themeChanged = Signal(object)  # Theme
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._selection: tuple[str, ...] = ()
+        self._question = Question.REACH
+        self._finding: Finding | None = None
+        self._hover = ""
+        self._pointer: tuple[float, float] | None = None
+        self._tool = ""
+        self._theme = Theme.SYSTEM
+
+    @property
+    def selection(self) -> tuple[str, ...]:
+        """Ids of the selected things, in the order they were selected."""
+        return self._selection
+
+    @property
+    def question(self) -> Question:
+        """What the plan is shaded with."""
+        return self._question
+
+    @property
+    def finding(self) -> Finding | None:
+        """The chosen finding."""
+        return self._finding
+
+    @property
+    def hovered(self) -> str:
+        """Id of the thing under the pointer, or empty."""
+        return self._hover
+
+    @property
+    def at_pointer(self) -> tuple[float, float] | None:
+        """Where the pointer is, in the site's metres."""
+        return self._pointer
+
+    @property
+    def tool(self) -> str:
+        """The kind that is drawn, a measuring tool, or empty for the pointer."""
+        return self._tool
+
+    @property
+    def theme(self) -> Theme:
+        """Light, dark, or as the system says."""
+        return self._theme
+
+    def hover(self, thing_id: str) -> None:
+        """Tell which thing is under the pointer (empty: none)."""
+        if thing_id != self._hover:
+            self._hover = thing_id
+            self.hoverChanged.emit(thing_id)
+
+    def point(self, at: tuple[float, float] | None) -> None:
+        """Tell where the pointer is, in the site's metres; None off the plan."""
+        if at != self._pointer:
+            self._pointer = at
+            self.pointerMoved.emit(at)
+
+    def draw(self, tool: str) -> None:
+        """Take up the tool that draws this kind, a measuring tool, or with "" the pointer.
+
+        Raises InputError for another word.
+        """
+        if tool and tool not in BY_KIND and tool not in MEASURING_TOOLS:
+            raise InputError(f"Nothing draws {tool!r}.", where="tool", mend="Give a kind of thing.")
+        if tool != self._tool:
+            self._tool = tool
+            self.toolChanged.emit(tool)
+
+    def set_theme(self, theme: Theme) -> None:
+        """Choose light or dark."""
+        if theme is not self._theme:
+            self._theme = theme
+            self.themeChanged.emit(theme)
+
+    def _set_selection(self, ids: tuple[str, ...]) -> None:
+        if ids != self._selection:
+            self._selection = ids
+            self.selectionChanged.emit(ids)
+
+    def _set_finding(self, finding: Finding | None) -> None:
+        if finding != self._finding:
+            self._finding = finding
+            self.findingChosen.emit(finding)
+
+    def _set_question(self, question: Question) -> bool:
+        changed = question is not self._question
+        if changed:
+            self._question = question
+            self.questionChanged.emit(question)
+        return changed

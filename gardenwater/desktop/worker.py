@@ -1,0 +1,302 @@
+"""Work off the window's thread: one thread for answers, one for files.
+
+A request is captured on the window's thread, worked out anywhere, and delivered on the window's thread with its number.
+What is superseded is dropped; a coarse picture asked for while something is dragged is not, as long as nothing newer was
+shown, so that a drag that moves faster than the work still shows an answer each frame.
+"""
+
+from __future__ import annotations
+
+import sys
+import threading
+from collections import deque
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass
+from enum import Enum, auto
+from typing import Any, Protocol
+
+from PySide6.QtCore import QObject, Signal, Slot
+
+from gardenwater.errors import Cancelled, GardenwaterError
+from gardenwater.findings import Question
+from gardenwater.site.model import Site
+from gardenwater.work import Cancel, Progress
+
+_JOIN_S = 10.0
+_WARM_SWITCH_S = 0.001  # the interpreter's lock changes hands sooner while imports and compilers hold it
+
+
+class Bench(Protocol):
+    """What works out answers: `gardenwater.assess.Workbench`, or a plain one in a test."""
+
+    def answers(
+        self,
+        site: Site,
+        *,
+        question: Question,
+        focus: str = "",
+        coarse: bool = False,
+        cancel: Cancel | None = None,
+        progress: Progress | None = None,
+    ) -> Any:
+        """All answers that the plan and the card need for a question."""
+
+
+class Phase(Enum):
+    """What the worker is at."""
+
+    IDLE = auto()
+    PREPARING = auto()
+    WORKING = auto()
+
+
+@dataclass(frozen=True, slots=True)
+class WorkState:
+    """What is being worked out, for the words in the window. share: done, 0 to 1."""
+
+    phase: Phase = Phase.IDLE
+    share: float = 0.0
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Request:
+    """One wish for answers, by its number. live: coarse first, then exact.
+
+    epoch: changes when what was wished for before no longer matters at all.
+    """
+
+    number: int
+    epoch: int
+    site: Site
+    question: Question
+    focus: str = ""
+    live: bool = False
+
+    def same_wish(self, other: Request) -> bool:
+        """Whether both ask for the same answers in the same manner."""
+        return self.site is other.site and all(
+            getattr(self, name) == getattr(other, name) for name in ("epoch", "question", "focus", "live")
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Delivery:
+    """What came of a request: answers, or the error that stopped it."""
+
+    request: Request
+    answers: Any = None
+    coarse: bool = False
+    error: GardenwaterError | None = None
+
+
+def as_words(error: Exception, doing: str) -> GardenwaterError:
+    """An error of the program's family for any error of work, so that it can be shown in words."""
+    if isinstance(error, GardenwaterError):
+        return error
+    return GardenwaterError(
+        f"{doing} could not be worked out: {type(error).__name__}: {error}.",
+        mend="Everything else is up to date. Undo the last change, or copy the details and report them.",
+    )
+
+
+class AnswerWorker(QObject):
+    """Works out answers in a thread of its own; the newest request wins."""
+
+    delivered = Signal(object)
+    workChanged = Signal(object)
+
+    def __init__(
+        self,
+        make_bench: Callable[[], Bench],
+        warm: Callable[[Progress], None] | None = None,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._make_bench = make_bench
+        self._warm = warm
+        self._wake = threading.Condition()
+        self._next: Request | None = None
+        self._newest = 0
+        self._epoch = 0
+        self._closed = False
+        self._thread = threading.Thread(target=self._run, name="gardenwater-answers", daemon=True)
+
+    def start(self) -> None:
+        """Start the thread; it prepares the engines first."""
+        self._thread.start()
+
+    def ask(self, request: Request) -> None:
+        """Ask for answers; any older request is given up (called on the window's thread)."""
+        with self._wake:
+            self._next = request
+            self._newest = request.number
+            self._epoch = request.epoch
+            self._wake.notify()
+
+    def forget(self, epoch: int) -> None:
+        """Give up all that was asked for before this epoch."""
+        with self._wake:
+            self._next = None
+            self._epoch = epoch
+
+    def close(self) -> None:
+        """Stop what runs and end the thread; returns when it has ended."""
+        with self._wake:
+            self._closed = True
+            self._wake.notify()
+        if self._thread.is_alive():
+            self._thread.join(_JOIN_S)
+
+    @property
+    def alive(self) -> bool:
+        """Whether the thread runs."""
+        return self._thread.is_alive()
+
+    def _run(self) -> None:
+        bench = self._prepare()
+        while (request := self._take()) is not None:
+            self._serve(bench, request)
+            with self._wake:
+                idle = self._next is None
+            if idle:
+                self._tell(WorkState())
+
+    def _prepare(self) -> Bench:
+        usual = sys.getswitchinterval()
+        sys.setswitchinterval(_WARM_SWITCH_S)
+        try:
+            bench = self._make_bench()
+            if self._warm is not None and not self._closed:
+                self._warm(self._progress(Phase.PREPARING))
+        finally:
+            sys.setswitchinterval(usual)
+        self._tell(WorkState())
+        return bench
+
+    def _take(self) -> Request | None:
+        with self._wake:
+            while self._next is None and not self._closed:
+                self._wake.wait()
+            request, self._next = self._next, None
+            return None if self._closed else request
+
+    def _serve(self, bench: Bench, request: Request) -> None:
+        def superseded() -> bool:
+            return self._closed or self._newest != request.number or self._epoch != request.epoch
+
+        def of_another_time() -> bool:
+            return self._closed or self._epoch != request.epoch
+
+        if request.live:
+            self._work(bench, request, coarse=True, cancel=of_another_time)
+        if not superseded():
+            self._work(bench, request, coarse=False, cancel=superseded)
+
+    def _work(self, bench: Bench, request: Request, *, coarse: bool, cancel: Cancel) -> None:
+        progress = self._progress(Phase.WORKING) if not coarse else None
+        try:
+            answers = bench.answers(
+                request.site,
+                question=request.question,
+                focus=request.focus,
+                coarse=coarse,
+                cancel=cancel,
+                progress=progress,
+            )
+        except Cancelled:
+            return
+        except Exception as error:  # noqa: BLE001 - whatever fails becomes words; the old answers stay
+            self._deliver(Delivery(request=request, coarse=coarse, error=as_words(error, request.question.value)))
+        else:
+            self._deliver(Delivery(request=request, answers=answers, coarse=coarse))
+
+    def _progress(self, phase: Phase) -> Progress:
+        def tell(share: float, words: str) -> None:
+            self._tell(WorkState(phase, share, words))
+
+        return tell
+
+    def _tell(self, state: WorkState) -> None:
+        with suppress(RuntimeError):  # the window went while the last words were on their way
+            self.workChanged.emit(state)
+
+    def _deliver(self, delivery: Delivery) -> None:
+        with suppress(RuntimeError):
+            self.delivered.emit(delivery)
+
+
+@dataclass(frozen=True, slots=True)
+class Errand:
+    """A job that is not an answer (a file read or written): run in turn, never superseded."""
+
+    words: str
+    job: Callable[[Cancel, Progress], Any]
+    done: Callable[[Any], None]
+    failed: Callable[[GardenwaterError], None]
+
+
+class ErrandWorker(QObject):
+    """Runs errands one after another in a thread of its own; `done` and `failed` are called on the window's thread."""
+
+    workChanged = Signal(object)
+    _finished = Signal(object)
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._wake = threading.Condition()
+        self._queue: deque[Errand] = deque()
+        self._stopped = False
+        self._closed = False
+        self._thread: threading.Thread | None = None
+        self._finished.connect(self._finish)
+
+    def run(self, errand: Errand) -> None:
+        """Put an errand in the queue; the thread starts with the first one."""
+        with self._wake:
+            self._queue.append(errand)
+            self._stopped = False
+            self._wake.notify()
+        if self._thread is None:
+            self._thread = threading.Thread(target=self._run, name="gardenwater-errands", daemon=True)
+            self._thread.start()
+
+    def stop(self) -> None:
+        """Stop the errand that runs (it fails as cancelled, in no words)."""
+        self._stopped = True
+
+    def close(self) -> None:
+        """Finish what is queued and end the thread: a save that was asked for is not dropped."""
+        with self._wake:
+            self._closed = True
+            self._wake.notify()
+        if self._thread is not None:
+            self._thread.join()
+
+    def _run(self) -> None:
+        while (errand := self._take()) is not None:
+            self.workChanged.emit(WorkState(Phase.WORKING, 0.0, errand.words))
+            try:
+                result = errand.job(lambda: self._stopped, self._tell)
+            except Cancelled:
+                self._finished.emit(lambda: None)
+            except Exception as error:  # noqa: BLE001 - whatever fails becomes words
+                words = as_words(error, errand.words)
+                self._finished.emit(lambda errand=errand, words=words: errand.failed(words))
+            else:
+                self._finished.emit(lambda errand=errand, result=result: errand.done(result))
+            self.workChanged.emit(WorkState())
+
+    def _take(self) -> Errand | None:
+        with self._wake:
+            while not self._queue and not self._closed:
+                self._wake.wait()
+            return self._queue.popleft() if self._queue else None
+
+    def _tell(self, share: float, words: str) -> None:
+        self.workChanged.emit(WorkState(Phase.WORKING, share, words))
+
+    @Slot(object)
+    def _finish(self, call: Callable[[], None]) -> None:
+        call()
