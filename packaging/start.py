@@ -182,8 +182,8 @@ def pip_trouble(lines):
             "no package fits this Python (%s) and system, or the package index could not be reached."
             % sys.version.split()[0]
         )
-    errors = [line for line in lines if "error" in line.lower()]
-    return (errors or lines or ["no words from pip"])[-1].strip()
+    errors = [line for line in lines if "error:" in line.lower()] or [line for line in lines if "rror" in line]
+    return (errors or lines or ["no words from pip"])[-1].strip(" ×╰─>")
 
 
 def make_environment():
@@ -194,7 +194,7 @@ def make_environment():
         == 0
     ):
         return
-    say("making a virtual environment in %s" % os.path.relpath(VENV, os.getcwd()) if VENV.startswith(ROOT) else VENV)
+    say("making a virtual environment in %s" % VENV)
     for attempt in (1, 2):
         done = subprocess.run(
             [sys.executable, "-m", "venv", "--clear", VENV], stdout=subprocess.PIPE, stderr=subprocess.STDOUT
@@ -265,7 +265,7 @@ def main(arguments):
         return 0
     for_tests = arguments[:1] == ["test"]
     site = arguments[0] if arguments and not for_tests else SAMPLE
-    if not os.path.exists(site):
+    if not for_tests and not os.path.exists(site):
         raise SetupError("there is no file %r. Give the path of a site, or nothing for the sample." % site)
     if for_tests or has_screen():
         need_libraries(with_window=not for_tests)
