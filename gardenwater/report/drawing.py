@@ -179,9 +179,9 @@ class Text:
 class Picture:
     """A picture of cells.
 
-    cells: uint8, C order, never changed. (rows, cols): classes, coloured through `table` (one Fill for each class, None:
-    clear). (rows, cols, 4): RGBA, `table` is None. The array stays the same object while its content does: a painter may
-    keep what it made of it.
+    cells: uint8, C order, never changed. (rows, cols): classes, coloured through `table` (one Fill for each class, or
+    None where it is clear). (rows, cols, 4): RGBA, `table` is None. The array stays the same object while its content
+    does: a painter may keep what it made of it.
     transform: (a, b, c, d, e, f) from a cell's corner to px: x = a col + b row + c, y = d col + e row + f.
     smooth: blended between cells, else each cell has a hard edge.
     """
@@ -206,16 +206,19 @@ Mark: TypeAlias = Shape | Strokes | Dots | Text | Picture | Group
 
 
 class LayerName(StrEnum):
-    """The layers of a plan, bottom first."""
+    """The layers of a plan, bottom first, in the order of the symbols' rules; each holds what changes together."""
 
     GROUND = "ground"
     WASH = "wash"
     CONTOURS = "contours"
     THINGS_BELOW = "things below"
-    THINGS_ABOVE = "things above"
+    LIMITS = "limits"
+    BUILT = "built"
     ANSWERS = "answers"
-    LABELS = "labels"
+    THINGS_ABOVE = "things above"
     OVERLAY = "overlay"
+    LABELS = "labels"
+    FRAME = "frame"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
