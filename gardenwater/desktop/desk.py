@@ -121,7 +121,7 @@ class Desk(Attention):
         self.historyChanged.emit()
 
     def edit(self, label: str, change: Callable[[Site], Site], gesture: str = "") -> bool:
-        """Make one edit. A failing one tells its `problem`, changes nothing and gives False; an edit during a gesture too.
+        """Make one edit. A failing one tells its `problem`, changes nothing and gives False; so does one in a gesture.
 
         label: what undo says, as in "Move Shed tank". gesture: edits with the same words in a row become one step.
         """

@@ -1,8 +1,8 @@
 """Work off the window's thread: one thread for answers, one for files.
 
 A request is captured on the window's thread, worked out anywhere, and delivered on the window's thread with its number.
-What is superseded is dropped; a coarse picture asked for while something is dragged is not, as long as nothing newer was
-shown, so that a drag that moves faster than the work still shows an answer each frame.
+What is superseded is dropped; a coarse picture asked for while something is dragged is not, as long as nothing newer
+was shown, so that a drag that moves faster than the work still shows an answer each frame.
 """
 
 from __future__ import annotations
