@@ -3,5 +3,6 @@
 from __future__ import annotations
 
 from gardenwater.findings.model import Finding, Question, Severity
+from gardenwater.findings.short import ShortAnswer
 
-__all__ = ["Finding", "Question", "Severity"]
+__all__ = ["Finding", "Question", "Severity", "ShortAnswer"]

@@ -1,0 +1,245 @@
+"""What the engines say about a site, as values: read by the window, the report and the command line alike.
+
+Everything is frozen and may be read from any thread. Arrays are on the grid of `ReachAnswer.ground` (or of
+`GroundAnswer.ground`) and read-only. There is no text in here: findings and short answers get theirs in `findings.wording`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import IntEnum, StrEnum
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from gardenwater.findings import Finding, Question, ShortAnswer
+
+if TYPE_CHECKING:
+    from gardenwater.catch import RoofPart, SpillSource, Yields
+    from gardenwater.ground import Ground, GroundAnswer
+    from gardenwater.hydraulics import Line
+    from gardenwater.overflow import End, Spill
+    from gardenwater.reach import ReachMap, Reason
+    from gardenwater.site.model import Site
+
+
+class Status(StrEnum):
+    """How a tank serves a bed.
+
+    SURE: the tightest margin of the way is at least the error of the ground. MARGINAL: it lies within the error, on either
+    side. SLOW: water arrives, but less than the wanted flow. OUT: it does not arrive.
+    """
+
+    SURE = "sure"
+    MARGINAL = "marginal"
+    SLOW = "slow"
+    OUT = "out"
+
+
+class Sureness(IntEnum):
+    """How sure the reach of a cell is, in the `sureness` arrays."""
+
+    OUT = 0
+    MARGINAL = 1
+    SURE = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BedReach:
+    """What one tank does for one bed, at the bed's delivery spot.
+
+    at: the delivery spot, x and y, m. minutes_per_can: NaN where water does not arrive.
+    spare_head_m: head left at the spot at the wanted flow; negative by so much as the water is too low; NaN when no way leads there.
+    margin_m: water level less needed level: the tightest point of the whole way; negative when out, NaN when no way leads there.
+    error_m: one standard error of the ground's levels relative to the tank, which the margin is held against.
+    needed_level_m: least water level in this tank that serves the bed; NaN when no way leads there.
+    share_in_reach: share of the bed's area that this tank reaches, 0 to 1.
+    usable_l: litres now in the tank that stand above the needed level (and above the outlet); usable_full_l: of a full tank.
+    too_high_m: how much the bed is too high for the tank's water, 0 when reached; NaN when no way leads there.
+    distance_m: length of the line to the spot; NaN when out.
+    """
+
+    bed: str
+    tank: str
+    status: Status
+    at: tuple[float, float]
+    minutes_per_can: float
+    spare_head_m: float
+    margin_m: float
+    error_m: float
+    needed_level_m: float
+    share_in_reach: float
+    usable_l: float
+    usable_full_l: float
+    too_high_m: float
+    distance_m: float
+    reason: Reason
+
+    @property
+    def reached(self) -> bool:
+        """Whether the bed gets the wanted flow by the best estimate of the levels."""
+        return self.status is Status.SURE or (self.status is Status.MARGINAL and self.margin_m >= 0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class TankReach:
+    """What one tank reaches with the water that it holds now.
+
+    line_id: the watering line that is drawn from it; empty when the site's usual line was taken.
+    water_level_m, floor_level_m, outlet_level_m, overflow_level_m: levels, m above the datum.
+    sureness: uint8 (rows, cols), see `Sureness`: sure and marginal lie in reach, marginal where the margin is under the error.
+    error_m: float32 (rows, cols), one standard error of a cell's level relative to the tank along the way; NaN out of reach.
+    beds: one for each bed, in the site's order.
+    """
+
+    tank: str
+    map: ReachMap
+    line: Line
+    line_id: str
+    water_level_m: float
+    floor_level_m: float
+    outlet_level_m: float
+    overflow_level_m: float
+    sureness: NDArray[np.uint8]
+    error_m: NDArray[np.float32]
+    beds: tuple[BedReach, ...]
+
+    @property
+    def beds_reached(self) -> int:
+        """How many beds it reaches."""
+        return sum(bed.reached for bed in self.beds)
+
+    def bed(self, bed_id: str) -> BedReach | None:
+        """What it does for this bed."""
+        return next((bed for bed in self.beds if bed.bed == bed_id), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class BestReach:
+    """The best of all tanks at each cell: the one that fills a can soonest.
+
+    All (rows, cols). minutes_per_can, residual_head_m, distance_m, flow_l_min: float32, NaN = out.
+    reason: uint8 (`reach.Reason`); where no tank reaches, that of the tank that comes nearest to it.
+    tank_index: int16, into `ReachAnswer.tanks`; -1 where no tank reaches. sureness: uint8 (`Sureness`), of the surest tank.
+    """
+
+    minutes_per_can: NDArray[np.float32]
+    residual_head_m: NDArray[np.float32]
+    distance_m: NDArray[np.float32]
+    flow_l_min: NDArray[np.float32]
+    reason: NDArray[np.uint8]
+    tank_index: NDArray[np.int16]
+    sureness: NDArray[np.uint8]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ReachAnswer:
+    """What the tanks reach. ground: the grid of all arrays (a thinned one when coarse).
+
+    tanks: in the site's order. beds: for each bed the tank that serves it best (surest first, then soonest), in the
+    site's order. beds_reached: how many beds at least one tank reaches.
+    """
+
+    ground: Ground
+    tanks: tuple[TankReach, ...]
+    best: BestReach
+    beds: tuple[BedReach, ...]
+    beds_reached: int
+
+    def tank(self, tank_id: str) -> TankReach | None:
+        """The reach of this tank."""
+        return next((tank for tank in self.tanks if tank.tank == tank_id), None)
+
+    def bed(self, bed_id: str) -> BedReach | None:
+        """How this bed is served best."""
+        return next((bed for bed in self.beds if bed.bed == bed_id), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class CatchAnswer:
+    """What the roofs give.
+
+    parts: each downpipe's part of a roof. year: yields of a year's rain, None when the site has no figure for it.
+    wet_day: yields of the site's wet day. uncaught: ids of the downpipes that nobody catches.
+    """
+
+    parts: tuple[RoofPart, ...]
+    year: Yields | None
+    wet_day: Yields
+    uncaught: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SourceEnd:
+    """Where the water of one source goes first: along which route, and what ends it.
+
+    source: index into `OverflowAnswer.sources`. route: index into the spill's routes, -1 when it leaves none.
+    end: what ends the route. taker: id of the taker that it ends in, or empty. pool: index into the spill's pools, or -1.
+    at: where the route ends, x and y, m.
+    """
+
+    source: int
+    owner: str
+    volume_l: float
+    route: int
+    end: End
+    taker: str = ""
+    pool: int = -1
+    at: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WaterAccount:
+    """Every litre of the wet day's rain on the roofs, L. The rows add up: see `residual_l`.
+
+    rain_l = stays_on_roofs_l + kept_by_first_flush_l + taken_by_tanks_l + into_drains_l + spilled_l;
+    spilled_l = soaked_l + takers_l + pooled_l + off_site_l + residual_l (of the overflow engine).
+    """
+
+    rain_l: float
+    stays_on_roofs_l: float
+    kept_by_first_flush_l: float
+    taken_by_tanks_l: float
+    into_drains_l: float
+    spilled_l: float
+    soaked_l: float
+    takers_l: float
+    pooled_l: float
+    off_site_l: float
+    residual_l: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class OverflowAnswer:
+    """Where the spilled water of the site's wet day goes.
+
+    sources: what spills, with its litres and its owner (a tank or a downpipe). ends: one for each source, in their order.
+    takers: ids of the takers, in the order of `spill.taken_m3`. account: the wet day's rain, litre by litre.
+    """
+
+    ground: Ground
+    sources: tuple[SpillSource, ...]
+    spill: Spill
+    ends: tuple[SourceEnd, ...]
+    takers: tuple[str, ...]
+    account: WaterAccount
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Answers:
+    """All that was worked out for a site. What the question did not need, and was not at hand, is None.
+
+    coarse: reach is on a thinned ground (while something is dragged). findings: by severity, then by what is at stake.
+    words: the short answer of each of the seven questions.
+    """
+
+    site: Site
+    coarse: bool
+    ground: GroundAnswer
+    catch: CatchAnswer | None = None
+    reach: ReachAnswer | None = None
+    overflow: OverflowAnswer | None = None
+    findings: tuple[Finding, ...] = ()
+    words: Mapping[Question, ShortAnswer] = field(default_factory=dict)
