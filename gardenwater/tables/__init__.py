@@ -1,1 +1,23 @@
 """Rows of data with their sources, loaded from resources/."""
+
+from __future__ import annotations
+
+from gardenwater.tables.load import TABLES, Table, read_table, table
+from gardenwater.tables.paths import resource, sample_site
+from gardenwater.tables.rows import Cover, Crop, LineBore, LineEnd, Row, Soil, Surface
+
+__all__ = [
+    "TABLES",
+    "Cover",
+    "Crop",
+    "LineBore",
+    "LineEnd",
+    "Row",
+    "Soil",
+    "Surface",
+    "Table",
+    "read_table",
+    "resource",
+    "sample_site",
+    "table",
+]

@@ -3,5 +3,30 @@
 from __future__ import annotations
 
 from gardenwater.units.quantity import Quantity, UnitSystem
+from gardenwater.units.shown import (
+    PLAIN,
+    Marks,
+    can_time,
+    decimals,
+    exact_text,
+    range_text,
+    step,
+    text,
+    unit_word,
+)
+from gardenwater.units.typed import parse
 
-__all__ = ["Quantity", "UnitSystem"]
+__all__ = [
+    "PLAIN",
+    "Marks",
+    "Quantity",
+    "UnitSystem",
+    "can_time",
+    "decimals",
+    "exact_text",
+    "parse",
+    "range_text",
+    "step",
+    "text",
+    "unit_word",
+]

@@ -13,7 +13,11 @@ class UnitSystem(StrEnum):
 
 
 class Quantity(StrEnum):
-    """What a number is; the suffix is the unit it is held in."""
+    """What a number is; the suffix is the unit it is held in.
+
+    DEPTH_M is the depth of standing water (cm), HEIGHT_M every other height and depth. SMALL_MM is a size of a part,
+    BORE_MM the inside of a pipe. ONE_IN is the run for one of fall. PLACE_DEG is a latitude or longitude.
+    """
 
     LEVEL_M = "level_m"
     HEIGHT_M = "height_m"
@@ -30,6 +34,7 @@ class Quantity(StrEnum):
     TIME_S = "time_s"
     HOURS = "hours"
     ANGLE_DEG = "angle_deg"
+    PLACE_DEG = "place_deg"
     ONE_IN = "one_in"
     SHARE = "share"
     NUMBER = "number"

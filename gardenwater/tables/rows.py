@@ -1,0 +1,75 @@
+"""The rows of the tables of choices. A field's name is its column's; a number's unit is the end of the name."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One choice. source: the standard and clause, and how the numbers are known."""
+
+    key: str
+    name: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Surface(Row):
+    """A roof's covering: the share of the rain on its plan area that reaches the gutter, with its published range."""
+
+    yield_coefficient: float
+    least: float
+    most: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineBore(Row):
+    """A hose, pipe or dripline by its bore. kind: hose, pipe or dripline."""
+
+    bore_mm: float
+    kind: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineEnd(Row):
+    """What a watering line ends in. fittings_k is the whole line's, entrance and exit included."""
+
+    fittings_k: float
+    lift_m: float
+    least_head_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Soil(Row):
+    """A soil: steady soak rate with its range; water held at field capacity and at wilting point, m³/m³."""
+
+    soak_mm_h: float
+    soak_least_mm_h: float
+    soak_most_mm_h: float
+    field_capacity: float
+    wilting_point: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Crop(Row):
+    """A crop: single crop coefficients at the start, in mid season and at the end, and its roots.
+
+    depletion_p: share of the available water that may be used before the crop suffers.
+    """
+
+    kc_ini: float
+    kc_mid: float
+    kc_end: float
+    height_m: float
+    root_least_m: float
+    root_most_m: float
+    depletion_p: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cover(Row):
+    """What lies on the soil, where all of it is covered: share of evaporation saved, share of transpiration added."""
+
+    evaporation_cut: float
+    transpiration_rise: float
