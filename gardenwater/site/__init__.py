@@ -1,0 +1,1 @@
+"""One place and everything on it, as a value: things, edits, history, clipboard."""

@@ -19,7 +19,8 @@ class FieldSpec:
 
     quantity: what a number is (None for words, choices and flags); the value is held in the unit of its name.
     least, most: the range that is taken, ends included. caution_over: taken, but `caution` is said.
-    table: name of a table of choices in resources/ whose row keys are taken. refers: the kind of thing whose id is taken.
+    table: name of a table of choices in resources/ whose row keys are taken.
+    refers: the kind of thing whose id is taken ("taker": any of the kinds that take overflow).
     options: the enum whose members are taken. optional: None (or empty words) is taken.
     group: under which fold of the card it stands.
     """

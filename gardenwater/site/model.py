@@ -13,8 +13,7 @@ from shapely import LineString
 from gardenwater.errors import EditError
 from gardenwater.site.fields import choice, number, option, words
 from gardenwater.site.things import KINDS, LineFields, Thing
-from gardenwater.units import Quantity as Q
-from gardenwater.units import UnitSystem
+from gardenwater.units import Quantity, UnitSystem
 
 T = TypeVar("T", bound=Thing)
 
@@ -36,30 +35,34 @@ class Settings:
     """What holds for the whole site."""
 
     units: UnitSystem = option(UnitSystem.METRIC, "Units", "People")
-    can_l: float = number(10.0, "Can", Q.VOLUME_L, 1.0, 30.0, "People", "What one can holds.")
+    can_l: float = number(10.0, "Can", Quantity.VOLUME_L, 1.0, 30.0, "People", "What one can holds.")
     currency: str = words("Currency", "People")
-    latitude_deg: float | None = number(None, "Latitude", Q.ANGLE_DEG, -90.0, 90.0, "Place", "North is positive.")
-    longitude_deg: float | None = number(None, "Longitude", Q.ANGLE_DEG, -180.0, 180.0, "Place", "East is positive.")
-    altitude_m: float | None = number(None, "Altitude", Q.LEVEL_M, -430.0, 8900.0, "Place", "Above the sea.")
+    latitude_deg: float | None = number(
+        None, "Latitude", Quantity.PLACE_DEG, -90.0, 90.0, "Place", "North is positive."
+    )
+    longitude_deg: float | None = number(
+        None, "Longitude", Quantity.PLACE_DEG, -180.0, 180.0, "Place", "East is positive."
+    )
+    altitude_m: float | None = number(None, "Altitude", Quantity.LEVEL_M, -430.0, 8900.0, "Place", "Above the sea.")
     rain_year_mm: float | None = number(
-        None, "Rain in a year", Q.RAIN_MM, 0.0, 12_000.0, "Rain", "From the local weather office."
+        None, "Rain in a year", Quantity.RAIN_MM, 0.0, 12_000.0, "Rain", "From the local weather office."
     )
     wet_day_mm: float = number(
-        24.0, "A wet day", Q.RAIN_MM, 1.0, 1000.0, "Rain", "The rain that Overflow is asked for."
+        24.0, "A wet day", Quantity.RAIN_MM, 1.0, 1000.0, "Rain", "The rain that Overflow is asked for."
     )
-    wet_day_h: float = number(6.0, "It lasts", Q.HOURS, 0.1, 48.0, "Rain")
+    wet_day_h: float = number(6.0, "It lasts", Quantity.HOURS, 0.1, 48.0, "Rain")
     levelling_error_m: float = number(
-        0.02, "Error of levelling", Q.HEIGHT_M, 0.0, 2.0, "Levels", "One standard error of a measured level."
+        0.02, "Error of levelling", Quantity.HEIGHT_M, 0.0, 2.0, "Levels", "One standard error of a measured level."
     )
     ground_error_m: float = number(
-        0.05, "Error of the ground", Q.HEIGHT_M, 0.0, 5.0, "Levels", "One standard error of the ground's levels."
+        0.05, "Error of the ground", Quantity.HEIGHT_M, 0.0, 5.0, "Levels", "One standard error of the ground's levels."
     )
-    error_length_m: float = number(10.0, "Errors alike within", Q.LENGTH_M, 0.1, 1000.0, "Levels")
+    error_length_m: float = number(10.0, "Errors alike within", Quantity.LENGTH_M, 0.1, 1000.0, "Levels")
     cell_m: float = number(
-        0.25, "Cell", Q.LENGTH_M, 0.02, 50.0, "Levels", "Cell of a ground made from pegs, arrows or contours."
+        0.25, "Cell", Quantity.LENGTH_M, 0.02, 50.0, "Levels", "Cell of a ground made from pegs, arrows or contours."
     )
     flat_level_m: float = number(
-        100.0, "Level of flat ground", Q.LEVEL_M, -500.0, 9000.0, "Levels", "Where no level is known."
+        100.0, "Level of flat ground", Quantity.LEVEL_M, -500.0, 9000.0, "Levels", "Where no level is known."
     )
     soil: str = choice("loam", "Soil", "soils", "Ground")
     edge: EdgeRule = option(EdgeRule.OPEN, "Edge of the ground", "Ground", "Open: water leaves over it.")
@@ -77,8 +80,9 @@ class Contour:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sight:
-    """One row of a level book, m. A staff reading is a back sight, a fore sight, or one between; the last two name what they levelled.
+    """One row of a level book, m.
 
+    A staff reading is a back sight, a fore sight, or one between; the last two name what they levelled.
     peg: the id of the level peg that was stood on, or empty. known_level_m: given for bench marks.
     """
 
@@ -108,10 +112,12 @@ class GroundKind(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GroundHandle:
-    """A raster of levels held by its content: equal when the digest is equal. `payload` is a `gardenwater.ground.Ground`.
+    """A raster of levels, held by its content: equal when the digest is equal.
 
-    digest: SHA-256 of levels, grid and CRS. transform: the six numbers of the affine (a, b, c, d, e, f). notices: what was done on
-    reading (thinned, converted), one sentence each. shift_m, tilt_east, tilt_north: what fitting to pegs added (m, m/m, m/m), applied already.
+    digest: SHA-256 of levels, grid and CRS. transform: the six numbers of the affine (a, b, c, d, e, f).
+    notices: what was done on reading (thinned, converted), one sentence each.
+    shift_m, tilt_east, tilt_north: what fitting to pegs added (m, m/m, m/m), applied already.
+    payload: a `gardenwater.ground.Ground`.
     """
 
     digest: str
@@ -133,6 +139,7 @@ class Underlay:
     """A picture under the plan, held by its content. `payload` is a uint8 array (rows, cols, 4), RGBA, read-only.
 
     transform: affine from pixel to site (a, b, c, d, e, f): x = a col + b row + c, y = d col + e row + f.
+    notices: what was done on reading (thinned, turned), one sentence each.
     """
 
     digest: str
@@ -142,6 +149,7 @@ class Underlay:
     transform: tuple[float, float, float, float, float, float]
     opacity: float = 0.6
     shown: bool = True
+    notices: tuple[str, ...] = ()
     payload: Any = field(compare=False, repr=False)
 
 

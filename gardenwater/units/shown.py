@@ -105,7 +105,8 @@ def exact_text(
     if not math.isfinite(value):
         return NOT_KNOWN
     how = scale(quantity, system)
-    digits = _digits(Decimal(f"{_as_shown(value, how):.{_EXACT_DIGITS}g}"), marks, trim=True)
+    exact = round(_as_shown(value, how), _EXACT_DIGITS)  # what is left of a sum in floats is not shown either
+    digits = _digits(Decimal(f"{exact:.{_EXACT_DIGITS}g}"), marks, trim=True)
     return _with_unit(digits, how) if unit else digits
 
 
