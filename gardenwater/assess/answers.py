@@ -1,7 +1,8 @@
 """What the engines say about a site, as values: read by the window, the report and the command line alike.
 
 Everything is frozen and may be read from any thread. Arrays are on the grid of `ReachAnswer.ground` (or of
-`GroundAnswer.ground`) and read-only. There is no text in here: findings and short answers get theirs in `findings.wording`.
+`GroundAnswer.ground`) and read-only. There is no text in here: findings and short answers get theirs in
+`findings.wording`.
 """
 
 from __future__ import annotations
@@ -28,8 +29,8 @@ if TYPE_CHECKING:
 class Status(StrEnum):
     """How a tank serves a bed.
 
-    SURE: the tightest margin of the way is at least the error of the ground. MARGINAL: it lies within the error, on either
-    side. SLOW: water arrives, but less than the wanted flow. OUT: it does not arrive.
+    SURE: the tightest margin of the way is at least the error of the ground. MARGINAL: it lies within the error, on
+    either side. SLOW: water arrives, but less than the wanted flow. OUT: it does not arrive.
     """
 
     SURE = "sure"
@@ -51,14 +52,14 @@ class BedReach:
     """What one tank does for one bed, at the bed's delivery spot.
 
     at: the delivery spot, x and y, m. minutes_per_can: NaN where water does not arrive.
-    spare_head_m: head left at the spot at the wanted flow; negative by so much as the water is too low; NaN when no way leads there.
-    margin_m: water level less needed level: the tightest point of the whole way; negative when out, NaN when no way leads there.
+    spare_head_m: head left at the spot at the wanted flow; negative by so much as the water is too low.
+    margin_m: water level less needed level, at the tightest point of the whole way; negative when out.
     error_m: one standard error of the ground's levels relative to the tank, which the margin is held against.
-    needed_level_m: least water level in this tank that serves the bed; NaN when no way leads there.
+    needed_level_m: least water level in this tank that serves the bed.
     share_in_reach: share of the bed's area that this tank reaches, 0 to 1.
-    usable_l: litres now in the tank that stand above the needed level (and above the outlet); usable_full_l: of a full tank.
-    too_high_m: how much the bed is too high for the tank's water, 0 when reached; NaN when no way leads there.
-    distance_m: length of the line to the spot; NaN when out.
+    usable_l: litres now in the tank that stand above the needed level (and above the outlet); usable_full_l: the same
+    of a full tank. too_high_m: how much the bed is too high for the tank's water, 0 when reached.
+    distance_m: length of the line to the spot; NaN when out. Where no way leads there all levels and heads are NaN.
     """
 
     bed: str
@@ -89,8 +90,8 @@ class TankReach:
 
     line_id: the watering line that is drawn from it; empty when the site's usual line was taken.
     water_level_m, floor_level_m, outlet_level_m, overflow_level_m: levels, m above the datum.
-    sureness: uint8 (rows, cols), see `Sureness`: sure and marginal lie in reach, marginal where the margin is under the error.
-    error_m: float32 (rows, cols), one standard error of a cell's level relative to the tank along the way; NaN out of reach.
+    sureness: uint8 (rows, cols), see `Sureness`: sure and marginal lie in reach, marginal where the margin is under the
+    error. error_m: float32 (rows, cols), one standard error of a cell's level relative to the tank; NaN out of reach.
     beds: one for each bed, in the site's order.
     """
 
@@ -122,7 +123,7 @@ class BestReach:
 
     All (rows, cols). minutes_per_can, residual_head_m, distance_m, flow_l_min: float32, NaN = out.
     reason: uint8 (`reach.Reason`); where no tank reaches, that of the tank that comes nearest to it.
-    tank_index: int16, into `ReachAnswer.tanks`; -1 where no tank reaches. sureness: uint8 (`Sureness`), of the surest tank.
+    tank_index: int16, into `ReachAnswer.tanks`; -1 where no tank reaches. sureness: uint8 (`Sureness`), of the surest.
     """
 
     minutes_per_can: NDArray[np.float32]
@@ -176,8 +177,8 @@ class SourceEnd:
     """Where the water of one source goes first: along which route, and what ends it.
 
     source: index into `OverflowAnswer.sources`. route: index into the spill's routes, -1 when it leaves none.
-    end: what ends the route. taker: id of the taker that it ends in, or empty. pool: index into the spill's pools, or -1.
-    at: where the route ends, x and y, m.
+    end: what ends the route. taker: id of the taker that it ends in, or empty. pool: index into the spill's pools, or
+    -1. at: where the route ends, x and y, m.
     """
 
     source: int
@@ -215,7 +216,7 @@ class WaterAccount:
 class OverflowAnswer:
     """Where the spilled water of the site's wet day goes.
 
-    sources: what spills, with its litres and its owner (a tank or a downpipe). ends: one for each source, in their order.
+    sources: what spills, with its litres and its owner (a tank or a downpipe). ends: one for each source, in order.
     takers: ids of the takers, in the order of `spill.taken_m3`. account: the wet day's rain, litre by litre.
     """
 

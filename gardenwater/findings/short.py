@@ -1,8 +1,10 @@
-"""The shortest answer to each question: data here, its words in `wording.short_words`."""
+"""The shortest answer to each question, and its wording by code (said by `wording.short_words`)."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from gardenwater.findings.model import Question, Severity
 
@@ -11,7 +13,7 @@ from gardenwater.findings.model import Question, Severity
 class ShortAnswer:
     """The one line that stands under a question's word; text-free, so that every face says it in its own units.
 
-    code: stable name of the answer, `question.what` (`reach.beds`); its wording is in `findings.wording`.
+    code: stable name of the answer, `question.what` (`reach.beds`); its wording is in `SHORTS`.
     numbers: name and value pairs, SI with the unit in the name. names: ids of the things that it names.
     severity: of the gravest finding that the words are about; None where nothing is wrong.
     needs: True when the question lacks something (`needs a tank`) and was not worked out.
@@ -27,3 +29,32 @@ class ShortAnswer:
     def number(self, name: str) -> float:
         """The value of the number called `name`; KeyError where there is none."""
         return dict(self.numbers)[name]
+
+
+SHORTS: Mapping[str, str] = MappingProxyType(
+    {
+        "ground.fall": "{relief_m:height_m} of fall",
+        "ground.flat": "taken as flat",
+        "ground.needs-levels": "needs levels",
+        "catch.year": "{year_l:volume_l} a year",
+        "catch.wet-day": "{wet_day_l:volume_l} a wet day",
+        "catch.nothing": "no roof leads to a tank",
+        "catch.needs-roof": "needs a roof",
+        "reach.beds": "{reached:number} of {beds#bed|beds}",
+        "reach.needs-tank": "needs a tank",
+        "reach.needs-bed": "needs a bed",
+        "overflow.dry": "nothing spills",
+        "overflow.unsafe": "{count:number} near a building",
+        "overflow.over-sill": "{count:number} over a sill",
+        "overflow.on-path": "{count:number} over a path",
+        "overflow.on-keep-dry": "{count:number} on keep-dry ground",
+        "overflow.no-pipe": "{count:number} without a pipe",
+        "overflow.leaves": "{volume_l:volume_l} off the site",
+        "overflow.kept": "{volume_l:volume_l} kept on site",
+        "overflow.needs-roof": "needs a roof",
+        "lasting.needs-weather": "needs weather",
+        "next-step.needs-weather": "needs weather",
+        "rounds.needs-weather": "needs weather",
+    }
+)
+"""All codes; each under 24 letters or so, so that seven answers stand in a row."""

@@ -1,0 +1,127 @@
+"""Findings of the chain of levels: eaves, diverter, inlet, overflow, water, outlet."""
+
+from __future__ import annotations
+
+from gardenwater.findings.entry import COMMON, Entry, Wording, entry
+from gardenwater.findings.model import Question, Severity
+
+_CHAIN = "Water runs down: each level of the chain lies under the one before; levels as measured or drawn"
+_FAILS, _CATCH = Severity.FAILS, Question.CATCH
+
+LEVELS: tuple[Entry, ...] = (
+    entry(
+        "levels.inlet-above-diverter",
+        _FAILS,
+        _CATCH,
+        _CHAIN,
+        lower_stand=Wording(
+            "Inlet of {subject} is {gap_m:height_m} above its diverter",
+            "{other} stands at {diverter_level_m:level_m}, the inlet at {inlet_level_m:level_m}.",
+            "Lower the stand by {gap_m:height_m}, or move the diverter up.",
+        ),
+        move_diverter=Wording(
+            "Inlet of {subject} is {gap_m:height_m} above its diverter",
+            "{other} stands at {diverter_level_m:level_m}, the inlet at {inlet_level_m:level_m}.",
+            "Move the diverter up by {gap_m:height_m}, or put the tank on lower ground.",
+        ),
+    ),
+    entry(
+        "levels.diverter-above-eaves",
+        _FAILS,
+        _CATCH,
+        _CHAIN,
+        plain=Wording(
+            "{subject} is {gap_m:height_m} above the gutter of {other}",
+            "It stands at {diverter_level_m:level_m}, the eaves at {eaves_level_m:level_m}.",
+            "Move it down by {gap_m:height_m}.",
+        ),
+    ),
+    entry(
+        "levels.overflow-above-inlet",
+        _FAILS,
+        _CATCH,
+        _CHAIN,
+        plain=Wording(
+            "Overflow of {subject} is {gap_m:height_m} above its inlet",
+            "Before it spills, water backs up into the feeder.",
+            "Put the overflow at least {gap_m:height_m} lower.",
+        ),
+    ),
+    entry(
+        "levels.overflow-above-rim",
+        _FAILS,
+        _CATCH,
+        _CHAIN,
+        plain=Wording(
+            "Overflow of {subject} is {gap_m:height_m} above its rim",
+            "It is {overflow_height_m:height_m} up; the tank is {depth_m:height_m} high inside.",
+            "Put the overflow under the rim, or the water spills all round.",
+        ),
+    ),
+    entry(
+        "levels.outlet-above-overflow",
+        _FAILS,
+        _CATCH,
+        _CHAIN,
+        plain=Wording(
+            "{subject} gives no water: its outlet is not under its overflow",
+            "Outlet {outlet_height_m:height_m}, overflow {overflow_height_m:height_m} above its floor.",
+            "Put the outlet near the floor.",
+        ),
+    ),
+    entry(
+        "levels.tap-above-water",
+        _FAILS,
+        _CATCH,
+        _CHAIN,
+        plain=Wording(
+            "{subject} never runs: it is {gap_m:height_m} above the overflow of {other}",
+            "",
+            "Put the tap at least {gap_m:height_m} lower, or raise the stand.",
+        ),
+    ),
+    entry(
+        "levels.tap-high",
+        Severity.WATCH,
+        _CATCH,
+        _CHAIN,
+        plain=Wording(
+            "{subject} runs only while {other} holds over {needed_l:volume_l}",
+            "It is {gap_m:height_m} above the tank's outlet.",
+            "Put the tap lower, or raise the stand.",
+        ),
+    ),
+    entry(
+        "levels.link-dry",
+        _FAILS,
+        _CATCH,
+        _CHAIN,
+        plain=Wording(
+            "{subject} passes nothing: it is {gap_m:height_m} above the overflow of {other}",
+            "",
+            "Put it at least {gap_m:height_m} lower.",
+        ),
+    ),
+    entry(
+        "levels.overflow-pipe-climbs",
+        _FAILS,
+        Question.OVERFLOW,
+        _CHAIN,
+        plain=Wording(
+            "{subject} ends {gap_m:height_m} above the overflow of {other}",
+            "Its mouth is at {mouth_level_m:level_m}, the overflow at {overflow_level_m:level_m}.",
+            "Lead it to lower ground.",
+        ),
+    ),
+    entry(
+        "levels.feeder-falls-little",
+        Severity.WATCH,
+        _CATCH,
+        COMMON,
+        plain=Wording(
+            "The feeder to {subject} falls only {fall_m:height_m} over {length_m:length_m}",
+            "Under 1 in 100 leaves and grit settle in it.",
+            "Move the diverter up, or lower the stand.",
+        ),
+    ),
+)
