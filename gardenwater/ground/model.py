@@ -33,7 +33,7 @@ class Ground:
             raise InputError(
                 "The grid is turned or flipped.", where="transform", mend="Resample it to a north-up grid."
             )
-        levels[np.isinf(levels)] = np.nan
+        levels[~np.isfinite(levels)] = np.nan  # one NaN for all, so that equal grounds have equal bytes
         levels.flags.writeable = False
         self.level_m: NDArray[np.float32] = levels
         self.transform = transform
@@ -80,5 +80,5 @@ class Ground:
         return (row, col) if 0 <= row < rows and 0 <= col < cols else None
 
     def centre_of(self, row: int, col: int) -> tuple[float, float]:
-        """x and y of a cell's centre, m."""
+        """Place of a cell's centre: x and y, m."""
         return self.transform.c + (col + 0.5) * self.cell_x_m, self.transform.f - (row + 0.5) * self.cell_y_m
