@@ -158,6 +158,36 @@ class ReachAnswer:
         return next((bed for bed in self.beds if bed.bed == bed_id), None)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Feed:
+    """How one diverter feeds a tank: levels from eaves to inlet, m above the datum; NaN where something is missing.
+
+    length_m: of the feeder, on the plan. fall_m: from the diverter to the tank's inlet, negative when it climbs.
+    """
+
+    diverter: str
+    downpipe: str
+    roof: str
+    eaves_level_m: float
+    diverter_level_m: float
+    length_m: float
+    fall_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TankChain:
+    """The levels of a tank, m above the datum: what the side view shows. NaN where the ground has no level."""
+
+    tank: str
+    ground_level_m: float
+    floor_level_m: float
+    outlet_level_m: float
+    water_level_m: float
+    overflow_level_m: float
+    inlet_level_m: float
+    feeds: tuple[Feed, ...]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class CatchAnswer:
     """What the roofs give.
@@ -232,13 +262,14 @@ class OverflowAnswer:
 class Answers:
     """All that was worked out for a site. What the question did not need, and was not at hand, is None.
 
-    coarse: reach is on a thinned ground (while something is dragged). findings: by severity, then by what is at stake.
-    words: the short answer of each of the seven questions.
+    coarse: reach and overflow are on a thinned ground (while something is dragged). chains: one for each tank, in the
+    site's order. findings: by severity, then by what is at stake. words: the short answer of each of the questions.
     """
 
     site: Site
     coarse: bool
     ground: GroundAnswer
+    chains: tuple[TankChain, ...] = ()
     catch: CatchAnswer | None = None
     reach: ReachAnswer | None = None
     overflow: OverflowAnswer | None = None
