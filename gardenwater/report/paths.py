@@ -9,6 +9,7 @@ from functools import cache
 import numpy as np
 import shapely
 from numpy.typing import ArrayLike, NDArray
+from shapely.geometry.base import BaseGeometry
 
 from gardenwater.report.drawing import Points, Rect, Subpath
 
@@ -61,13 +62,13 @@ def runs(ends: Ends) -> tuple[Subpath, ...]:
     return tuple(Subpath(pair) for pair in ends)
 
 
-def rings(shape: shapely.Geometry) -> list[NDArray[np.float64]]:
+def rings(shape: BaseGeometry) -> list[NDArray[np.float64]]:
     """Outer and inner rings of a polygon or of several, without the repeated last point; in the units of the shape."""
     ring_array, _ = shapely.get_rings(shape, return_index=True)
     return [shapely.get_coordinates(ring)[:-1] for ring in ring_array]
 
 
-def lines(shape: shapely.Geometry) -> list[NDArray[np.float64]]:
+def lines(shape: BaseGeometry) -> list[NDArray[np.float64]]:
     """The runs of a line or of several; in the units of the shape."""
     parts = shapely.get_parts(shape)
     return [shapely.get_coordinates(part) for part in parts if shapely.get_dimensions(part) == 1]
@@ -206,10 +207,11 @@ def hatch(
     )
     if len(rows) == 0:
         return NO_STROKES
-    return _scan(edges, rows) @ turn.T
+    strokes: Ends = _scan(edges, rows) @ turn.T
+    return strokes
 
 
-def _scan(edges: Ends, rows: NDArray[np.float64]) -> Ends:
+def _scan(edges: Ends, rows: NDArray[np.floating]) -> Ends:
     """Strokes along x at each row, inside the edges (even-odd); all is turned so that rows are level."""
     first, last = edges[:, 0], edges[:, 1]
     crosses_row = (first[:, 1][:, None] <= rows) != (last[:, 1][:, None] <= rows)

@@ -1,0 +1,85 @@
+"""Signs of what grows: bed, tree or hedge."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import shapely
+
+from gardenwater.findings import Question
+from gardenwater.report.drawing import Dots, Fill, Pen, Points, Shape
+from gardenwater.report.paths import circle, inside, outside, rounded, scallops
+from gardenwater.report.signs.context import Drafting, Order, Sign
+from gardenwater.site.things import Bed, Tree, TreeForm
+
+_ROW_EACH_M, _DOT_EACH_M = 0.85, 0.5
+_LEAST_ROW_PX, _LEAST_DOT_PX = 7.5, 4.5
+_EDGE_PX = 5.0
+_SCALLOP_M, _LEAST_SCALLOP_PX = 0.9, 7.0
+_UNFILLED = (Question.GROUND, Question.CATCH, Question.REACH, Question.OVERFLOW)
+
+
+def at_least(step_px: float, least_px: float) -> float:
+    """A step, or as many whole times it as are needed so that marks stand apart."""
+    return step_px * max(1, math.ceil(least_px / max(step_px, 1e-9)))
+
+
+def bed(thing: Bed, on: Drafting) -> Sign:
+    """An outline with small round corners and rows of dots along its longer side; none under words."""
+    rings = on.rings(thing.shape)
+    role = "leaf_over" if on.washed else "leaf"
+    path = tuple(rounded(ring, 2.0) for ring in rings)
+    fill = None if on.question in _UNFILLED else Fill("bed_fill")
+    sign: Sign = [(Order.BED, Shape(path, fill, Pen(role, 1.4)))]
+    dots = _rows(rings, on)
+    if len(dots):
+        sign.append((Order.BED, Dots(dots, 1.3, role)))
+    return sign
+
+
+def _rows(rings: list[Points], on: Drafting) -> Points:
+    """Dots in rows along the longer side, in px, clear of the edge and of words."""
+    outer = rings[0]
+    sides = np.roll(outer, -1, axis=0) - outer
+    longest = sides[np.argmax(np.hypot(*sides.T))]
+    along = longest / max(float(np.hypot(*longest)), 1e-9)
+    turn = np.column_stack((along, (-along[1], along[0])))
+    turned = outer @ turn
+    low, high = turned.min(axis=0), turned.max(axis=0)
+    steps = np.array(
+        (at_least(_DOT_EACH_M * on.px_per_m, _LEAST_DOT_PX), at_least(_ROW_EACH_M * on.px_per_m, _LEAST_ROW_PX))
+    )
+    room = high - low - 2 * _EDGE_PX
+    if (room < 0).any():
+        return np.empty((0, 2))
+    counts = np.floor(room / steps)
+    first = (low + high - counts * steps) / 2
+    grid = np.meshgrid(first[0] + steps[0] * np.arange(counts[0] + 1), first[1] + steps[1] * np.arange(counts[1] + 1))
+    points: Points = np.column_stack([axis.ravel() for axis in grid]) @ turn.T
+    sheet = on.view.sheet
+    points = points[sheet_mask(points, (sheet.x, sheet.y, sheet.right, sheet.bottom))]
+    if len(rings) > 1 or len(outer) != 4:
+        points = points[inside(points, rings)]
+    kept: Points = points[outside(points, on.boxes)]
+    return kept
+
+
+def sheet_mask(points: Points, edges: tuple[float, float, float, float]) -> np.ndarray:
+    """Which points lie between left, top, right and bottom; bool (n,)."""
+    left, top, right, bottom = edges
+    x, y = points[:, 0], points[:, 1]
+    return (x >= left) & (x <= right) & (y >= top) & (y <= bottom)
+
+
+def tree(thing: Tree, on: Drafting) -> Sign:
+    """A scalloped outline; a tree has a dot at its stem, a hedge none."""
+    step = at_least(_SCALLOP_M * on.px_per_m, _LEAST_SCALLOP_PX)
+    bulge = 0.22 if thing.form is TreeForm.TREE else 0.36
+    outer = on.px(shapely.get_coordinates(thing.shape.exterior)[:-1])
+    edge = scallops(outer, step, bulge)
+    sign: Sign = [(Order.TREE, Shape((edge,), Fill("bed_fill", 0.55), Pen("leaf", 1.15)))]
+    if thing.form is TreeForm.TREE:
+        x, y = on.spot(thing.shape.centroid)
+        sign.append((Order.TREE, Shape((circle(x, y, 1.6),), Fill("leaf"))))
+    return sign
