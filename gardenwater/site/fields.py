@@ -6,8 +6,10 @@ The validation, the card of the window, the site file's columns and the command 
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from types import MappingProxyType
 from typing import Any
 
 from gardenwater.units import Quantity
@@ -87,6 +89,30 @@ def flag(default: bool, label: str, group: str = "", help: str = "") -> Any:
     return _field(default, FieldSpec(label, help, group=group))
 
 
-def specs(kind: type[Any]) -> dict[str, FieldSpec]:
+_SPECS: dict[type, Mapping[str, FieldSpec]] = {}
+_REFERENCES: dict[type, Mapping[str, FieldSpec]] = {}
+_FLAGS: dict[type, frozenset[str]] = {}
+# Worked out once for each kind: an edit while dragging asks some hundred times a second.
+
+
+def specs(kind: type[Any]) -> Mapping[str, FieldSpec]:
     """The declared fields of a kind of thing (or of Settings), in their order."""
-    return {f.name: f.metadata["spec"] for f in dataclasses.fields(kind) if "spec" in f.metadata}
+    if kind not in _SPECS:
+        declared = {f.name: f.metadata["spec"] for f in dataclasses.fields(kind) if "spec" in f.metadata}
+        _SPECS[kind] = MappingProxyType(declared)
+    return _SPECS[kind]
+
+
+def references(kind: type[Any]) -> Mapping[str, FieldSpec]:
+    """The fields of a kind of thing that hold the id of another thing."""
+    if kind not in _REFERENCES:
+        _REFERENCES[kind] = MappingProxyType({name: spec for name, spec in specs(kind).items() if spec.refers})
+    return _REFERENCES[kind]
+
+
+def flags(kind: type[Any]) -> frozenset[str]:
+    """The fields of a kind of thing that are yes or no."""
+    if kind not in _FLAGS:
+        usual = {f.name: f.default for f in dataclasses.fields(kind)}
+        _FLAGS[kind] = frozenset(name for name in specs(kind) if isinstance(usual[name], bool))
+    return _FLAGS[kind]

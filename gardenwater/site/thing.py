@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
+from shapely.geometry.base import BaseGeometry
+
 from gardenwater.site.fields import words
 
 
@@ -20,3 +22,4 @@ class Thing:
     name: str = words("Name")
     locked: bool = False
     note: str = words("Note")
+    shape: BaseGeometry
