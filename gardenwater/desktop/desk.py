@@ -13,14 +13,13 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Signal
 
-from gardenwater.desktop import changes
+from gardenwater.desktop import changes, clipping
 from gardenwater.desktop.answering import Answering
 from gardenwater.desktop.attention import Attention
 from gardenwater.desktop.worker import Bench, Errand, ErrandWorker, WorkState
 from gardenwater.errors import GardenwaterError
 from gardenwater.findings import Finding, Question
-from gardenwater.site import clipboard
-from gardenwater.site.clipboard import Clip
+from gardenwater.site import clipboard, edits
 from gardenwater.site.history import History
 from gardenwater.site.model import Site
 from gardenwater.site.things import Thing
@@ -56,7 +55,6 @@ class Desk(Attention):
         self._history = History(Site())
         self._tentative: Site | None = None
         self._path: Path | None = None
-        self._clip: Clip | None = None
         self._run_of_keys = ""
         self._run_time = 0.0
         self._runs = 0
@@ -267,12 +265,12 @@ class Desk(Attention):
     def delete_selected(self) -> bool:
         """Take the selected things away."""
         ids = self._selection
-        return bool(ids) and self.edit(f"Delete {self._called()}", lambda site: changes.without(site, ids))
+        return bool(ids) and self.edit(f"Delete {self._called()}", lambda site: edits.remove(site, ids))
 
     def copy(self) -> bool:
         """Keep copies of the selected things for `paste`."""
         if self._selection:
-            self._clip = clipboard.copy(self.site, self._selection)
+            clipping.keep(clipboard.copy(self.site, self._selection))
         return bool(self._selection)
 
     def cut(self) -> bool:
@@ -281,14 +279,17 @@ class Desk(Attention):
 
     @property
     def can_paste(self) -> bool:
-        """Whether something was copied."""
-        return self._clip is not None
+        """Whether there are copied things."""
+        return clipping.has_kept()
 
     def paste(self, at: tuple[float, float] | None = None) -> bool:
-        """Put what was copied with its middle at `at` (the pointer when None), and select it."""
-        clip = self._clip
-        where = at or self._pointer
-        return clip is not None and self.put("Paste", lambda site: changes.pasted(site, clip, where))
+        """Put what was copied with its middle at `at` (None: at the pointer, or else beside its model), and select it."""
+        clip = clipping.kept()
+        if clip is None:
+            return False
+        aside = clip.middle[0] + _ASIDE_M[0], clip.middle[1] + _ASIDE_M[1]
+        where = at or self._pointer or aside
+        return self.put("Paste", lambda site: clipboard.paste(site, clip, where))
 
     def duplicate(self) -> bool:
         """Put copies of the selected things beside them, and select those."""
@@ -298,12 +299,12 @@ class Desk(Attention):
     def nudge(self, dx_m: float, dy_m: float) -> bool:
         """Move the selected things a little; presses in a row are one step for undo."""
         ids, label = self._selection, f"Nudge {self._called()}"
-        return bool(ids) and self.edit(label, lambda site: changes.moved(site, ids, dx_m, dy_m), self._run("nudge"))
+        return bool(ids) and self.edit(label, lambda site: edits.move(site, ids, dx_m, dy_m), self._run("nudge"))
 
     def raise_selected(self, by_m: float) -> bool:
         """Raise or lower the selected things' stands, levels or heights; presses in a row are one step for undo."""
         ids, label = self._selection, f"{'Raise' if by_m > 0 else 'Lower'} {self._called()}"
-        return bool(ids) and self.edit(label, lambda site: changes.raised(site, ids, by_m), self._run("raise"))
+        return bool(ids) and self.edit(label, lambda site: edits.raise_(site, ids, by_m), self._run("raise"))
 
     def put(self, label: str, change: Callable[[Site], Site]) -> bool:
         """Make an edit and select the things that it added."""

@@ -1,0 +1,1 @@
+"""The plan: the drawing area of the window, its tools and gestures."""

@@ -1,0 +1,65 @@
+"""What all tools of the plan have in common."""
+
+from __future__ import annotations
+
+from gardenwater.desktop.desk import Desk
+from gardenwater.desktop.plan.events import Key, Pointer
+from gardenwater.desktop.plan.live import NOTHING, Live, Sight
+from gardenwater.desktop.plan.typed import FieldKind
+
+
+class Tool:
+    """Turns what hands and keys do into edits. Driven by plain events; what it shows is `live`."""
+
+    cross_pointer = False
+
+    def __init__(self, sight: Sight) -> None:
+        self._sight = sight
+
+    @property
+    def _desk(self) -> Desk:
+        return self._sight.desk
+
+    @property
+    def live(self) -> Live:
+        """What is to be shown now."""
+        return NOTHING
+
+    @property
+    def busy(self) -> bool:
+        """Whether something was begun that Esc would give up."""
+        return False
+
+    @property
+    def field(self) -> FieldKind | None:
+        """Which field digits open now, or None."""
+        return None
+
+    def press(self, event: Pointer) -> None:
+        """A button went down."""
+
+    def move(self, event: Pointer) -> None:
+        """The pointer moved."""
+
+    def release(self, event: Pointer) -> None:
+        """The button went up."""
+
+    def leave(self) -> None:
+        """The pointer left the plan."""
+
+    def key(self, key: Key) -> bool:
+        """A key was pressed; False when the tool has no use for it."""
+        return False
+
+    def typed(self, first: float | None, second: float | None) -> None:
+        """What stands in the field now: length and bearing, distance, or level; None where it is empty."""
+
+    def enter(self) -> bool:
+        """Take what stands in the field; False when it cannot be taken."""
+        return False
+
+    def site_changed(self) -> None:
+        """The site that is shown has changed: what was worked out from it no longer holds."""
+
+    def give_up(self) -> None:
+        """Undo what was begun; nothing of it stays."""
