@@ -74,8 +74,7 @@ def records_of(site: Site, written_by: str) -> Records:
 
 def shape_of(thing: Thing) -> BaseGeometry:
     """The geometry of a thing; every kind has one."""
-    shape: BaseGeometry = thing.shape  # type: ignore[attr-defined]  # declared by each kind, of its own type
-    return shape
+    return thing.shape
 
 
 def _record(table: Table, value: Any, *leave: str) -> Record:
