@@ -8,12 +8,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import numpy as np
 import shapely
 from matplotlib import rc_context
-from matplotlib._enums import CapStyle, JoinStyle
 from matplotlib.artist import Artist
 from matplotlib.backend_bases import GraphicsContextBase, RendererBase
 from matplotlib.figure import Figure
@@ -52,8 +51,12 @@ PAPER_PX_PER_INCH = 101.6
 
 PICTURE_DPI = 300.0
 
-_CAPS = {Cap.FLAT: CapStyle.butt, Cap.ROUND: CapStyle.round, Cap.SQUARE: CapStyle.projecting}
-_JOINS = {Join.MITRE: JoinStyle.miter, Join.ROUND: JoinStyle.round}
+_CAPS: dict[Cap, Literal["butt", "round", "projecting"]] = {
+    Cap.FLAT: "butt",
+    Cap.ROUND: "round",
+    Cap.SQUARE: "projecting",
+}
+_JOINS: dict[Join, Literal["miter", "round"]] = {Join.MITRE: "miter", Join.ROUND: "round"}
 _SHIFTS = {Align.LEFT: 0.0, Align.MIDDLE: 0.5, Align.RIGHT: 1.0}
 
 
@@ -153,12 +156,11 @@ class DrawingArtist(Artist):
     def _stroke(self, outline: Outline, pen: Pen, setting: _Setting) -> None:
         context = self._context(setting, pen.strength)
         context.set_foreground(self._palette.hex(pen.role))
-        context.set_linewidth(self._renderer.points_to_pixels(pen.width_px * self._point))
+        context.set_linewidth(pen.width_px * self._point)
         context.set_capstyle(_CAPS[pen.cap])
         context.set_joinstyle(_JOINS[pen.join])
         if pen.dash:
-            unit = self._renderer.points_to_pixels(self._point)
-            context.set_dashes(0.0, [length * unit for length in pen.dash])
+            context.set_dashes(0.0, [length * self._point for length in pen.dash])
         self._renderer.draw_path(context, outline, self._to_device, None)
         context.restore()
 

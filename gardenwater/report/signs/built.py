@@ -85,7 +85,7 @@ def door(thing: Door, on: Drafting) -> Sign:
     hinge, latch = middle - across * width / 2, middle + across * width / 2
     pen = Pen("ink", 0.9, cap=Cap.ROUND)
     first = math.degrees(math.atan2(across[1], across[0]))
-    swing = arc(float(hinge[0]), float(hinge[1]), width, first, first + 90.0)
+    swing = arc(float(hinge[0]), float(hinge[1]), width, first, first - 90.0)
     leaf = run(np.stack((hinge, hinge + out * width)))
     sector = Subpath(np.concatenate((hinge[None], swing.points)), closed=True)
     sign: Sign = [

@@ -18,7 +18,7 @@ from gardenwater.site.things import Bank, Ditch, Pond, Soakaway, Swale
 _EDGE = Pen("earth", 1.5, cap=Cap.ROUND)
 _TICK = Pen("earth", 0.9, cap=Cap.ROUND)
 _PIT = Pen("earth", 1.5, dash=(6.0, 3.0))
-_LOOSE_EACH_PX = 13.0
+_LOOSE_EACH_PX = 12.0
 
 
 @lru_cache(maxsize=512)
