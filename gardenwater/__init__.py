@@ -1,7 +1,7 @@
 """gardenwater: water a garden from its own roofs, by gravity.
 
-The public face for scripts and notebooks, `import gardenwater as gw`. Each name is loaded when it is first asked for, so
-that the import itself costs nothing:
+The public face for scripts and notebooks, `import gardenwater as gw`. Each name is loaded when it is first asked for,
+so that the import itself costs nothing:
 
     gw.open_site(path), gw.save_site(site, path), gw.new_site(...)     sites and their files
     gw.edits, gw.things                                               changing a site

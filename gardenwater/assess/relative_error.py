@@ -1,9 +1,10 @@
 """How wrong a level may be relative to another: what counts for reach is the difference to the tank, not the datum.
 
-Levels s_a and s_b wrong with a correlation r(d) have a difference with the variance s_a² + s_b² - 2 r s_a s_b. With the
-exponential correlation r = exp(-d / L), usual for errors of elevation surfaces in geostatistics (from memory), and one s
-everywhere, that is 2 s² (1 - exp(-d / L)): a common offset cancels, near spots share their error, and far ones are wrong
-by s times the root of two. d is the length of the way, which no point of it is farther off than: never too hopeful.
+Levels wrong by s_a and s_b with a correlation r(d) have a difference of variance s_a² + s_b² - 2 r s_a s_b. With the
+exponential correlation r = exp(-d / L), usual for errors of elevation surfaces in geostatistics (from memory), and one
+s everywhere, that is 2 s² (1 - exp(-d / L)): a common offset cancels, near spots share their error, and far ones are
+wrong by s times the root of two. d is the length of the way, which no point of it is farther off than: never too
+hopeful.
 """
 
 from __future__ import annotations

@@ -69,6 +69,14 @@ GROUND: tuple[Entry, ...] = (
             "Say what it is of in the ground's card.",
         ),
     ),
+    entry(
+        "ground.fitted",
+        _NOTE,
+        _Q,
+        "Least squares over the level pegs",
+        plain=Wording("The raster was shifted by {shift_m:height_m} to fit the level pegs"),
+        tilted=Wording("The raster was shifted by {shift_m:height_m} and tilted to fit the level pegs"),
+    ),
     entry("ground.notice", _NOTE, _Q, "What was done on reading", plain=Wording("{=notice}")),
     entry(
         "ground.thinned",

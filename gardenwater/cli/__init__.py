@@ -1,0 +1,50 @@
+"""The command line: opens the window, or does the whole job without one.
+
+Nothing heavy is imported before it is known what is wanted, so that help comes at once.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+
+from gardenwater.cli.status import Status, complain, status_of
+from gardenwater.cli.words import COMMANDS, assess_parser, make_parser, sample_parser, window_parser
+from gardenwater.errors import GardenwaterError
+
+__all__ = ["Status", "main"]
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the command with these words (the process's own unless given) and return its exit status."""
+    words = list(sys.argv[1:] if arguments is None else arguments)
+    try:
+        return int(_run(words))
+    except GardenwaterError as error:
+        complain(str(error))
+        return int(status_of(error))
+    except KeyboardInterrupt:
+        complain("Cancelled. What was on disk is as it was.")
+        return int(Status.CANCELLED)
+
+
+def _run(words: list[str]) -> Status:
+    command = words[0] if words and words[0] in COMMANDS else ""
+    if command == "assess":
+        from gardenwater.cli.assessing import run_assess
+
+        asked = assess_parser().parse_args(words[1:])
+        return run_assess(asked.site, asked.to, replace=asked.replace, quiet=asked.quiet)
+    if command == "make":
+        from gardenwater.cli.making import run_make
+
+        return run_make(make_parser().parse_args(words[1:]))
+    if command == "sample":
+        from gardenwater.cli.assessing import run_sample
+
+        asked = sample_parser().parse_args(words[1:])
+        return run_sample(asked.to, replace=asked.replace, quiet=asked.quiet)
+    from gardenwater.cli.window import open_window
+
+    asked = window_parser().parse_args(words)
+    return open_window(asked.site, sample=asked.sample)

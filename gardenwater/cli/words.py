@@ -1,0 +1,114 @@
+"""The command's words: what may be typed, and the help."""
+
+from __future__ import annotations
+
+import argparse
+from typing import NoReturn
+
+from gardenwater.cli.status import Status, complain
+
+COMMANDS = ("assess", "make", "sample")
+
+_ABOUT = """Water a productive garden from its own roofs, by gravity.
+
+    gardenwater [SITE]                opens the window, on a site or on the start sheet
+    gardenwater assess SITE --to DIR  works everything out without a window
+    gardenwater make SITE ...         makes a site from a raster and tables, without a window
+    gardenwater sample                opens the sample garden; with --to DIR assesses it
+
+`gardenwater COMMAND --help` says more about each."""
+
+_STATUS = """exit status: 0 done, 2 the command's words are off, 3 the site or an input cannot be read (or there is no
+screen for the window), 4 it was cancelled. Messages go to stderr, one line each, with the mend."""
+
+
+class Parser(argparse.ArgumentParser):
+    """A parser that complains in one line."""
+
+    def error(self, message: str) -> NoReturn:
+        """Say what is off and where the help is; exit with 2."""
+        complain(f"{message[:1].upper()}{message[1:]}. Type {self.prog} --help to see what can be asked.")
+        raise SystemExit(int(Status.WORDS_OFF))
+
+
+def _parser(prog: str, about: str) -> Parser:
+    return Parser(
+        prog=prog,
+        description=about,
+        epilog=_STATUS,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+
+
+def window_parser() -> Parser:
+    """`gardenwater [SITE]`."""
+    from gardenwater import __version__
+
+    parser = _parser("gardenwater", _ABOUT)
+    parser.add_argument("site", nargs="?", metavar="SITE", help="a site file (.gpkg); the start sheet without one")
+    parser.add_argument("--sample", action="store_true", help="open the sample garden")
+    parser.add_argument("--version", action="version", version=f"gardenwater {__version__}")
+    return parser
+
+
+def _results(parser: Parser, *, required: bool) -> None:
+    parser.add_argument(
+        "--to", metavar="DIR", required=required, help="folder for the results; made where it is missing"
+    )
+    parser.add_argument("--replace", action="store_true", help="write over files there that are not an assessment's")
+    parser.add_argument("--quiet", action="store_true", help="print nothing but complaints")
+
+
+def assess_parser() -> Parser:
+    """`gardenwater assess SITE --to DIR`."""
+    about = """Work out everything that can be answered about a site, without a window.
+
+Writes into DIR:
+    assessment.json    every number, with its unit in the key, and every finding in words
+    water-reach.png    the plan with the minutes that a can takes
+    overflow.png       the plan with where spilled water goes
+    water-reach.tif    minutes per can, spare head, distance, flow, reason, tank: one band each
+    overflow.geojson   routes and pools
+
+An assessment that stands there is replaced; other files are not, unless --replace is given."""
+    parser = _parser("gardenwater assess", about)
+    parser.add_argument("site", metavar="SITE", help="a site file (.gpkg)")
+    _results(parser, required=True)
+    return parser
+
+
+def sample_parser() -> Parser:
+    """`gardenwater sample [--to DIR]`."""
+    about = "Open the sample garden in the window; with --to DIR assess it instead, without a window."
+    parser = _parser("gardenwater sample", about)
+    _results(parser, required=False)
+    return parser
+
+
+def make_parser() -> Parser:
+    """`gardenwater make SITE --ground RASTER ...`."""
+    about = """Make a site without a window, from a raster of levels and tables of things.
+
+    gardenwater make plot.gpkg --ground levels.tif --things tanks.csv --things beds.csv --buildings houses.geojson
+
+A table of things is a CSV with a column `kind` (tank, bed, roof ...), its place (`x`, `y`, or `wkt` for lines and
+outlines) and any field of that kind, units in the names as in the site file."""
+    parser = _parser("gardenwater make", about)
+    parser.add_argument("site", metavar="SITE", help="the site file to make (.gpkg)")
+    parser.add_argument("--ground", metavar="RASTER", help="raster of levels: GeoTIFF or ASCII grid; flat without one")
+    parser.add_argument("--raster-unit", metavar="UNIT", help="unit of the raster's levels where the file does not say")
+    parser.add_argument("--crs", metavar="CRS", help="map reference of the raster where the file does not say: EPSG:n")
+    parser.add_argument("--raster-kind", metavar="KIND", help="what its levels are of: bare-earth or surface")
+    parser.add_argument(
+        "--things", metavar="TABLE", action="append", default=[], help="CSV of things; may be given several times"
+    )
+    parser.add_argument("--buildings", metavar="FILE", help="outlines of buildings, GeoJSON")
+    parser.add_argument("--name", default="Garden", help="what the place is called")
+    parser.add_argument("--latitude", type=float, metavar="DEGREES", help="north is positive")
+    parser.add_argument("--altitude", type=float, metavar="METRES", help="above the sea")
+    parser.add_argument("--rain", type=float, metavar="MM", help="rain in a year")
+    parser.add_argument("--units", choices=("metric", "us"), default="metric", help="what people read")
+    parser.add_argument("--replace", action="store_true", help="write over a file that stands there")
+    parser.add_argument("--quiet", action="store_true", help="print nothing but complaints")
+    return parser
