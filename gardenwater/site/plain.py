@@ -8,6 +8,7 @@ are not known are refused.
 from __future__ import annotations
 
 import dataclasses
+import math
 from collections.abc import Mapping, Sequence
 from enum import StrEnum
 from typing import Any, TypeVar
@@ -65,11 +66,29 @@ def _lists(nested: Any) -> Any:
     return [_lists(each) for each in nested] if isinstance(nested, Sequence) else nested
 
 
+def _refuse_not_finite(nested: Any) -> None:
+    """Raise ValueError for a coordinate that is no finite number; shapely would only warn."""
+    if isinstance(nested, Sequence) and not isinstance(nested, str):
+        for each in nested:
+            _refuse_not_finite(each)
+    elif not math.isfinite(nested):
+        raise ValueError
+
+
 def shape_from_plain(plain: Any, where: str = "shape") -> Point | LineString | Polygon:
     """The shape of {"type", "coordinates"}. Raises InputError for what is no point, line or outline."""
     try:
+        _refuse_not_finite(plain["coordinates"])
         geometry = shape(plain)
-    except (LookupError, ArithmeticError, AttributeError, TypeError, ValueError, shapely.errors.ShapelyError) as cause:
+    except (
+        LookupError,
+        ArithmeticError,
+        RecursionError,
+        AttributeError,
+        TypeError,
+        ValueError,
+        shapely.errors.ShapelyError,
+    ) as cause:
         raise InputError("It is no shape.", where=where, mend=_MEND) from cause
     if not isinstance(geometry, Point | LineString | Polygon) or geometry.geom_type == "LinearRing":
         raise InputError(f"It is a {geometry.geom_type}.", where=where, mend="Give a point, a line or an outline.")

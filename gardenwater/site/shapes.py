@@ -30,7 +30,7 @@ def shape_fault(shape: object, geometry: str) -> Fault | None:
         return Fault(
             "Place", "Its corners carry levels of their own.", "Give x and y only; levels come from the ground."
         )
-    if not all(math.isfinite(each) and abs(each) <= FURTHEST_M for each in shape.bounds):
+    if not all(math.isfinite(each) and abs(each) <= FURTHEST_M for each in shapely.get_coordinates(shape).flat):
         return Fault("Place", "A corner is not on the plan.", "Give x and y in metres, as finite numbers.")
     if isinstance(shape, LineString) and shape.length < SHORTEST_M:
         return Fault("Place", "Its points all lie on one spot.", "Draw a line of two or more points apart.")
