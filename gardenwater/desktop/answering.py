@@ -41,6 +41,7 @@ class Answering(QObject):
         self._started = False
         self._worker = AnswerWorker(make_bench, warm, self)
         self._worker.delivered.connect(self._take_delivery)
+        self._worker.failed.connect(self.problem)
         self._worker.workChanged.connect(self._take_work)
 
     @property

@@ -5,6 +5,7 @@ from __future__ import annotations
 from enum import StrEnum
 
 from PySide6.QtCore import QObject, Signal
+from shapely import LineString
 
 from gardenwater.errors import InputError
 from gardenwater.findings import Finding, Question
@@ -35,6 +36,7 @@ class Attention(QObject):
     pointerMoved = Signal(object)  # (x, y) in the site's metres, or None off the plan
     toolChanged = Signal(str)  # kind that is drawn, a measuring tool, or "" for the pointer
     themeChanged = Signal(object)  # Theme
+    profileChanged = Signal(object)  # LineString between two spots, or None
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -45,6 +47,7 @@ class Attention(QObject):
         self._pointer: tuple[float, float] | None = None
         self._tool = ""
         self._theme = Theme.SYSTEM
+        self._profile: LineString | None = None
 
     @property
     def selection(self) -> tuple[str, ...]:
@@ -80,6 +83,17 @@ class Attention(QObject):
     def theme(self) -> Theme:
         """Light, dark, or as the system says."""
         return self._theme
+
+    @property
+    def profile(self) -> LineString | None:
+        """The line along which the ground is shown from the side, or None."""
+        return self._profile
+
+    def lay_profile(self, line: LineString | None) -> None:
+        """Show the ground from the side along a line; None takes the profile away."""
+        if line != self._profile:
+            self._profile = line
+            self.profileChanged.emit(line)
 
     def hover(self, thing_id: str) -> None:
         """Tell which thing is under the pointer (empty: none)."""

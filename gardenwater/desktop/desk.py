@@ -106,6 +106,7 @@ class Desk(Attention):
         self.hover("")
         self._set_selection(())
         self._set_finding(None)
+        self.lay_profile(None)
         self.siteChanged.emit(site)
         self.historyChanged.emit()
         self._answering.clear()
@@ -283,7 +284,10 @@ class Desk(Attention):
         return clipping.has_kept()
 
     def paste(self, at: tuple[float, float] | None = None) -> bool:
-        """Put what was copied with its middle at `at` (None: at the pointer, or else beside its model), and select it."""
+        """Put what was copied with its middle at `at`, and select it.
+
+        None: at the pointer, or beside where it was copied while the pointer is elsewhere.
+        """
         clip = clipping.kept()
         if clip is None:
             return False

@@ -105,6 +105,7 @@ class AnswerWorker(QObject):
     """Works out answers in a thread of its own; the newest request wins."""
 
     delivered = Signal(object)
+    failed = Signal(object)  # GardenwaterError: the engines could not be prepared
     workChanged = Signal(object)
 
     def __init__(
@@ -156,6 +157,8 @@ class AnswerWorker(QObject):
 
     def _run(self) -> None:
         bench = self._prepare()
+        if bench is None:
+            return
         while (request := self._take()) is not None:
             self._serve(bench, request)
             with self._wake:
@@ -163,16 +166,21 @@ class AnswerWorker(QObject):
             if idle:
                 self._tell(WorkState())
 
-    def _prepare(self) -> Bench:
+    def _prepare(self) -> Bench | None:
+        """Make the bench and warm the engines; None when that cannot be done."""
         usual = sys.getswitchinterval()
         sys.setswitchinterval(_WARM_SWITCH_S)
         try:
             bench = self._make_bench()
             if self._warm is not None and not self._closed:
                 self._warm(self._progress(Phase.PREPARING))
+        except Exception as error:  # noqa: BLE001 - whatever fails becomes words
+            with suppress(RuntimeError):
+                self.failed.emit(as_words(error, "The engines"))
+            return None
         finally:
             sys.setswitchinterval(usual)
-        self._tell(WorkState())
+            self._tell(WorkState())
         return bench
 
     def _take(self) -> Request | None:

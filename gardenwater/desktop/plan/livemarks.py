@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
 from shapely.geometry.base import BaseGeometry
@@ -12,7 +13,7 @@ from gardenwater.desktop.plan.events import XY
 from gardenwater.desktop.plan.geometry import area_m2, bearing_deg, distance, middle
 from gardenwater.desktop.plan.live import Band, Draft, Ghost, Live
 from gardenwater.desktop.plan.snapping import SnapKind
-from gardenwater.report.drawing import Align, Fill, Mark, Pen, Rect, Shape, Subpath, Text, TextStyle
+from gardenwater.report.drawing import Align, Fill, Mark, Pen, Points, Rect, Shape, Subpath, Text, TextStyle
 from gardenwater.report.paths import box, circle, lines, rings
 from gardenwater.report.view import View
 from gardenwater.units import Quantity, UnitSystem, text
@@ -64,7 +65,7 @@ class LiveMarks:
         path = tuple(Subpath(np.array(arm, dtype=np.float64)) for arm in arms)
         return [Shape(path, pen=Pen("mark", 1.75), casing=Pen("paper", 5.0))]
 
-    def _px(self, points: Sequence[XY]) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
+    def _px(self, points: Sequence[XY]) -> Points:
         return self._view.all_to_px(np.array(points, dtype=np.float64).reshape(-1, 2))
 
     def _outline(self, shape: BaseGeometry) -> tuple[Subpath, ...]:
@@ -124,7 +125,7 @@ class LiveMarks:
         corners = [*points, *tip]
         centre = (sum(x for x, _ in corners) / len(corners), sum(y for _, y in corners) / len(corners))
         marks: list[Mark] = []
-        for start, end in zip(points, points[1:], strict=False):
+        for start, end in pairwise(points):
             marks += self._side_length(start, end, centre, outside=True, style=_SOFT, role="ink_soft")
         if tip:
             marks += self._live_length(points[-1], tip[0], centre, inside=closed and len(corners) > 2)
