@@ -44,11 +44,16 @@ def most_litres(tank: Tank) -> float:
     return (round_m2 if tank.form is TankForm.UPRIGHT else box_m2) * tank.overflow_height_m * 1000.0
 
 
+def capacity_fits(tank: Tank) -> bool:
+    """Whether a tank may hold what it is said to, by its size."""
+    return CAPACITY_UNDER <= tank.capacity_l / most_litres(tank) <= CAPACITY_OVER
+
+
 def _capacity(tank: Tank, system: UnitSystem) -> Iterator[Fault]:
-    most = most_litres(tank)
-    if CAPACITY_UNDER * most <= tank.capacity_l <= CAPACITY_OVER * most:
+    # Nothing to compare with where the overflow is at the floor; its own rule says so.
+    if tank.overflow_height_m == 0.0 or capacity_fits(tank):
         return
-    holds, box = (text(litres, Quantity.VOLUME_L, system) for litres in (tank.capacity_l, most))
+    holds, box = (text(litres, Quantity.VOLUME_L, system) for litres in (tank.capacity_l, most_litres(tank)))
     what = f"A tank of this size holds about {box} up to its overflow, not {holds}."
     mend = f"Give about {box}, or change its width, length and overflow height first."
     yield Fault(_label(tank, "capacity_l"), what, mend)

@@ -23,6 +23,7 @@ from gardenwater.units import Quantity, UnitSystem, exact_text, range_text
 
 LONGEST_NAME = 200
 LONGEST_NOTE = 20_000
+_YES_OR_NO = "Choose yes or no."
 _LISTED = 12  # choices that are named in a mend
 _FURTHEST_LEVEL_M = 9000.0
 _LONGEST_STAFF_M = 10.0
@@ -82,7 +83,7 @@ def _field_fault(value: Any, spec: FieldSpec, system: UnitSystem, *, is_flag: bo
     if is_flag:
         if isinstance(value, bool):
             return None
-        return Fault(spec.label, f"{spec.label} is neither yes nor no.", "Choose yes or no.")
+        return Fault(spec.label, f"{spec.label} is neither yes nor no.", _YES_OR_NO)
     longest = LONGEST_NOTE if spec.label == "Note" else LONGEST_NAME
     return words_fault(value, spec.label, longest, lines=spec.label == "Note")
 
@@ -95,18 +96,21 @@ def _field_faults(record: Any, system: UnitSystem) -> Iterator[Fault]:
             yield fault
 
 
+def _id_faults(thing_id: Any) -> Iterator[Fault]:
+    words = thing_id if isinstance(thing_id, str) else ""
+    if not words.isprintable() or not 0 < len(words) <= LONGEST_NAME or any(map(str.isspace, words)):
+        yield Fault("Id", "Its id cannot be used.", "Give letters, digits and dashes, without spaces.")
+
+
 def _thing_faults(thing: Thing, system: UnitSystem) -> Iterator[Fault]:
     """Faults of one thing; those between fields only where each field is right by itself."""
-    found = 0
-    if not thing.id or not thing.id.isprintable() or len(thing.id) > LONGEST_NAME or any(map(str.isspace, thing.id)):
-        found += 1
-        yield Fault("Id", "Its id cannot be used.", "Give letters, digits and dashes, without spaces.")
-    shape = shape_fault(getattr(thing, "shape", None), thing.geometry)
-    for fault in ([] if shape is None else [shape]) + list(_field_faults(thing, system)):
-        found += 1
-        yield fault
-    if not found:
-        yield from rule_faults(thing, system)
+    alone = [
+        *_id_faults(thing.id),
+        *_field_faults(thing, system),
+        *([] if isinstance(thing.locked, bool) else [Fault("Locked", "Locked is neither yes nor no.", _YES_OR_NO)]),
+        *filter(None, [shape_fault(thing.shape, thing.geometry)]),
+    ]
+    yield from alone or rule_faults(thing, system)
 
 
 def check(thing: Thing, *, system: UnitSystem = UnitSystem.METRIC) -> None:

@@ -7,10 +7,11 @@ from typing import Any
 
 from gardenwater.errors import EditError
 from gardenwater.site.edits.base import Ids, chosen, refuse_locked, with_changed
+from gardenwater.site.edits.companions import companions
 from gardenwater.site.fields import references, specs
 from gardenwater.site.model import Site, Survey
 from gardenwater.site.names import called
-from gardenwater.site.things import Bed, Tank, Thing
+from gardenwater.site.things import Thing
 
 
 def put(site: Site, *things: Thing) -> Site:
@@ -58,32 +59,11 @@ def remove(site: Site, ids: Ids) -> Site:
     return site.replace(things=kept, survey=_without_pegs(site.survey, gone))
 
 
-def _companions(thing: Thing, fields: dict[str, Any]) -> dict[str, Any]:
-    """Fields that go along with those changed, so that one field at a time can be typed.
-
-    A tank holds no more water than its capacity, so that lowering the capacity pours some out. A delivery spot has both
-    halves or none: the other half begins at the middle of the bed.
-    """
-    if isinstance(thing, Tank) and "capacity_l" in fields and "water_l" not in fields:
-        capacity = fields["capacity_l"]
-        if isinstance(capacity, int | float) and 0 <= capacity < thing.water_l:
-            return {"water_l": float(capacity)}
-    halves = {"deliver_x_m", "deliver_y_m"}
-    given = halves & fields.keys()
-    if isinstance(thing, Bed) and len(given) == 1:
-        (other,) = halves - given
-        if fields[given.pop()] is None:
-            return {other: None}
-        if getattr(thing, other) is None:
-            middle = thing.shape.representative_point()
-            return {other: middle.x if other == "deliver_x_m" else middle.y}
-    return {}
-
-
 def change(site: Site, ids: Ids, /, **fields: Any) -> Site:
     """Give fields of things new values, the same for each: `change(site, "tank-1", stand_height_m=0.4)`.
 
-    A capacity below the water that stands in a tank lowers that water; one half of a delivery spot brings the other.
+    Fields that belong together go along (`edits.companions`): a tank's capacity with its overflow's height, its water
+    with its capacity, one half of a delivery spot with the other.
     Raises EditError for a field that a thing does not have (its shape is changed by `reshape`, its id never), for a
     value that cannot be taken, and for an id that no thing has.
     """
@@ -97,9 +77,7 @@ def change(site: Site, ids: Ids, /, **fields: Any) -> Site:
                     where=called(thing),
                     mend=f"Its fields are: {', '.join(sorted(known))}.",
                 )
-        if not isinstance(fields.get("locked", False), bool):
-            raise EditError("Locked is neither yes nor no.", where=called(thing), mend="Choose yes or no.")
-        changed[thing.id] = dataclasses.replace(thing, **fields, **_companions(thing, fields))
+        changed[thing.id] = dataclasses.replace(thing, **fields, **companions(thing, fields))
     return with_changed(site, changed)
 
 
