@@ -54,19 +54,16 @@ class History:
         if site is before.site or site == before.site:
             return before.site
         merged = bool(gesture) and self._merging and before.gesture == gesture and self._at > 0
-        if not merged:
-            self._append(_Step(site, label, gesture))
-        elif site == self._steps[self._at - 1].site:
-            self._drop_from(self._at)
+        if merged:
             self._at -= 1
-        else:
-            self._drop_from(self._at)
-            self._steps.append(_Step(site, label, gesture))
-        self._merging = True
+        came_back = merged and site == self.present
+        self._drop_from(self._at + 1)
+        if not came_back:
+            self._append(_Step(site, label, gesture))
+        self._merging = not came_back
         return self.present
 
     def _append(self, step: _Step) -> None:
-        self._drop_from(self._at + 1)
         self._steps.append(step)
         self._at += 1
         over = len(self._steps) - 1 - self._most

@@ -115,6 +115,17 @@ def test_a_gesture_that_ends_where_it_began_leaves_no_step() -> None:
     assert history.undo().name == "1"
 
 
+def test_a_gesture_that_came_back_to_a_saved_site_does_not_go_on_from_it() -> None:
+    history = started()
+    history.do("nudge", lambda _: named("a"), "nudge")
+    history.mark_saved()
+    history.do("nudge", lambda _: named("b"), "nudge")
+    history.do("nudge", lambda _: named("a"), "nudge")
+    assert history.is_saved
+    history.do("nudge", lambda _: named("c"), "nudge")
+    assert history.undo().name == "a"
+
+
 def test_changes_since_saved_are_counted_both_ways() -> None:
     history = started("1", "2")
     assert history.changes_since_saved == 2
