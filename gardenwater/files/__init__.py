@@ -1,25 +1,53 @@
 """The only room that opens files: the site file, rasters of levels, pictures, tables, maps in open formats.
 
-    open_site(path) -> Site             save_site(site, path)
-    read_ground(path, ...) -> Ground    import_ground(path, ...) -> GroundHandle
+    open_site(path) -> Site                      the site in a site file (GeoPackage)
+    save_site(site, path)                        whole or not at all, checked by reading back
+    read_ground(path, ...) -> Ground             levels from GeoTIFF, ASCII grid
+    import_ground(path, ...) -> GroundHandle     the same as a site holds it, with notices
+    read_underlay(path, ...) -> Underlay         a picture; scale_underlay sets it to scale, picture_facts looks at it
+    read_things(path, ...) -> tuple of Thing     from a table (CSV) or GeoJSON
+    write_raster(path, values, ground, ...)      GeoTIFF
+    write_geojson(path, features, crs)           RFC 7946, of MapFeature(shape, properties)
+    written_aside(path)                          any other file, whole or not at all
+    Recovery(folder=None)                        unsaved work, kept aside and found again
 
-All raise FileError (or NeedsAnswer, a FileError that a person can answer) and leave what is on the disk as it was.
+All raise FileError, or NeedsAnswer (a FileError that a person can answer), and leave what is on the disk as it was.
 """
 
 from __future__ import annotations
 
+from gardenwater.files.aside import written_aside
 from gardenwater.files.asking import ChangedGround, Choice, NeedsAnswer, VerticalUnit
+from gardenwater.files.bring_in import read_things
+from gardenwater.files.geojson_out import MapFeature, write_geojson
+from gardenwater.files.kept import Found
+from gardenwater.files.picture import PictureFacts, is_to_scale, picture_facts, read_underlay, scale_underlay
 from gardenwater.files.raster import import_ground, read_ground
+from gardenwater.files.raster_out import write_raster
+from gardenwater.files.recovery import Recovery, state_folder
 from gardenwater.files.site_read import open_site
 from gardenwater.files.site_write import save_site
 
 __all__ = [
     "ChangedGround",
     "Choice",
+    "Found",
+    "MapFeature",
     "NeedsAnswer",
+    "PictureFacts",
+    "Recovery",
     "VerticalUnit",
     "import_ground",
+    "is_to_scale",
     "open_site",
+    "picture_facts",
     "read_ground",
+    "read_things",
+    "read_underlay",
     "save_site",
+    "scale_underlay",
+    "state_folder",
+    "write_geojson",
+    "write_raster",
+    "written_aside",
 ]

@@ -75,7 +75,7 @@ def unit_of(dataset: Any, given: VerticalUnit | None, crs: Any, path: Path) -> t
     by_crs = _unit_of_crs(crs)
     if by_crs is not None:
         return by_crs, False
-    if crs is not None and crs.is_projected and crs.axis_info[0].unit_conversion_factor != 1.0:
+    if crs is not None and not crs.is_geographic and crs.axis_info[0].unit_conversion_factor != 1.0:
         raise ask_for_unit(path, "its map is in feet, and it does not say what its levels are in")
     return VerticalUnit.METRE, True
 
@@ -131,15 +131,18 @@ def read_levels(
             (window.row + first * window.factor, window.row + last * window.factor),
             (window.col, window.col + cols * window.factor),
         )
-        levels[first:last] = _mean_of_blocks(_stripe(dataset, at, unit, gap), window.factor)
+        stripe = _stripe(dataset, at, unit, gap)
+        levels[first:last] = np.nan if stripe is None else _mean_of_blocks(stripe, window.factor)
     return levels, gap
 
 
-def _stripe(dataset: Any, at: Any, unit: VerticalUnit, gap: Gap) -> NDArray[Any]:
-    """Cells in m, with NaN for no data, at full size."""
-    raw = dataset.read(1, window=at)
+def _stripe(dataset: Any, at: Any, unit: VerticalUnit, gap: Gap) -> NDArray[Any] | None:
+    """Cells in m, with NaN for no data, at full size; None when all of them are no data."""
+    raw: NDArray[Any] = dataset.read(1, window=at)
     gone = _told_as_no_data(dataset, raw, at)
-    values = raw if raw.dtype.kind == "f" else raw.astype(np.float64)
+    if gone.all():
+        return None
+    values: NDArray[Any] = raw if raw.dtype.kind == "f" else raw.astype(np.float64)
     scale, offset = dataset.scales[0], dataset.offsets[0]
     if (scale, offset, unit) != (1.0, 0.0, VerticalUnit.METRE):
         values = (values.astype(np.float64) * scale + offset) * unit.metres
@@ -160,12 +163,12 @@ def _told_as_no_data(dataset: Any, raw: NDArray[Any], at: Any) -> NDArray[np.boo
 
     flags = set(dataset.mask_flag_enums[0])
     if MaskFlags.per_dataset in flags or MaskFlags.alpha in flags:
-        gone: NDArray[np.bool_] = np.equal(dataset.read_masks(1, window=at), 0)
+        gone = np.asarray(dataset.read_masks(1, window=at) == 0, dtype=np.bool_)
     else:
         gone = np.zeros(raw.shape, dtype=np.bool_)
     tag = _tag_in(raw.dtype, dataset.nodata)
     if tag is not None:
-        gone |= raw == tag
+        np.logical_or(gone, raw == tag, out=gone)
     return gone
 
 

@@ -7,6 +7,11 @@ from enum import StrEnum
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
 from gardenwater.files.asking import Choice, NeedsAnswer
 from gardenwater.files.gis import pyproj
 from gardenwater.files.words import unreadable
@@ -161,3 +166,13 @@ def _zone_of(crs: Any, bounds: Bounds, path: Path) -> Any:
         )
     zone = min(int((longitude + 180) // 6) % 60 + 1, 60)
     return pyproj().CRS.from_epsg((32600 if latitude >= 0 else 32700) + zone)
+
+
+def moved(shape: BaseGeometry, source: Any, target: str) -> BaseGeometry:
+    """A shape from one CRS to another, x east and y north."""
+    to_site = pyproj().Transformer.from_crs(source, target, always_xy=True)
+
+    def move(points: NDArray[np.float64]) -> NDArray[np.float64]:
+        return np.column_stack(to_site.transform(points[:, 0], points[:, 1]))
+
+    return shapely.transform(shapely.force_2d(shape), move)

@@ -37,7 +37,7 @@ def north_up(levels: NDArray[np.float32], transform: Affine) -> tuple[NDArray[np
 
 
 def is_turned(transform: Affine, shape: tuple[int, int]) -> bool:
-    """Whether rows and columns do not run east and south; a turn of a hundredth of a cell on the whole is none."""
+    """Whether rows and columns do not run east and south; a turn of a hundredth of a cell in all is none."""
     rows, cols = shape
     drift = max(
         abs(transform.b) * rows / abs(transform.a or 1e-300), abs(transform.d) * cols / abs(transform.e or 1e-300)
@@ -48,7 +48,7 @@ def is_turned(transform: Affine, shape: tuple[int, int]) -> bool:
 def drawn_anew(
     levels: NDArray[np.float32], transform: Affine, source: Any = None, target: Any = None
 ) -> tuple[NDArray[np.float32], Affine]:
-    """The levels on a north-up grid of square cells of about the same size in `target`, bilinear; no data stays no data.
+    """The levels on a north-up grid of square cells of about the same size in `target`, bilinear; NaN stays NaN.
 
     source, target: CRS as pyproj has them; None for both when the grid is only to be turned.
     """
