@@ -20,14 +20,15 @@ def keep(clip: Clip) -> None:
 
 def has_kept() -> bool:
     """Whether there are things of a garden on the clipboard."""
-    return QGuiApplication.clipboard().mimeData().hasFormat(_MIME)
+    data = QGuiApplication.clipboard().mimeData()  # None where the system's clipboard cannot be read
+    return data is not None and data.hasFormat(_MIME)
 
 
 def kept() -> Clip | None:
     """The clip on the clipboard, or None when there is none that can be read."""
-    data = QGuiApplication.clipboard().mimeData()
-    if not data.hasFormat(_MIME):
+    if not has_kept():
         return None
+    data = QGuiApplication.clipboard().mimeData()
     try:
         return Clip.from_text(data.data(_MIME).toStdString())
     except GardenwaterError:

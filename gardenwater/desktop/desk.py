@@ -36,6 +36,7 @@ _ASIDE_M = (1.0, -1.0)  # where a duplicate is put, east and north of its model
 class Desk(Attention):
     """What the window is about, and every way of changing it."""
 
+    opened = Signal()  # another site, with a history of its own
     siteChanged = Signal(object)  # Site that is shown: the tentative one while something is dragged
     historyChanged = Signal()  # undo, redo, saved state, path or name
     answersChanged = Signal(object)  # Answers, or None when there are none yet
@@ -108,6 +109,7 @@ class Desk(Attention):
         self._set_finding(None)
         self.lay_profile(None)
         self.siteChanged.emit(site)
+        self.opened.emit()
         self.historyChanged.emit()
         self._answering.clear()
         self._ask()

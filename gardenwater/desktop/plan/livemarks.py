@@ -29,6 +29,7 @@ _SOFT = TextStyle(12.0)
 _AREA = TextStyle(15.0, semibold=True)
 _WORDS = TextStyle(12.0, italic=True)
 _SIDE_PX = 14.0  # words of a side stand so far from it
+_ROOMY_PX = 90.0
 _LEAST_SIDE_PX = 34.0  # no length is written on a side that is shorter
 
 
@@ -128,10 +129,15 @@ class LiveMarks:
         for start, end in pairwise(points):
             marks += self._side_length(start, end, centre, outside=True, style=_SOFT, role="ink_soft")
         if tip:
-            marks += self._live_length(points[-1], tip[0], centre, inside=closed and len(corners) > 2)
+            marks += self._live_length(points[-1], tip[0], centre, inside=closed and self._has_room(corners))
         if closed and len(corners) >= 3:
             marks.append(self._area(corners))
         return marks
+
+    def _has_room(self, corners: Sequence[XY]) -> bool:
+        """Whether the area and the length of the live side can both stand inside."""
+        px = self._px(corners)
+        return len(corners) > 2 and float(np.ptp(px[:, 1])) >= _ROOMY_PX and float(np.ptp(px[:, 0])) >= _ROOMY_PX
 
     def _side_length(
         self, start: XY, end: XY, centre: XY, *, outside: bool, style: TextStyle, role: str, words: str = ""
@@ -224,4 +230,4 @@ class LiveMarks:
     def _band(self, band: Band) -> list[Mark]:
         (x1, y1), (x2, y2) = self._view.to_px(*band.corner), self._view.to_px(*band.other)
         outline = Rect(min(x1, x2), min(y1, y2), abs(x2 - x1), abs(y2 - y1)).outline()
-        return [Shape((outline,), Fill("mark_wash", 0.45), Pen("mark_over", 1.0, dash=(5.0, 3.0)))]
+        return [Shape((outline,), Fill("mark_wash", 0.35), Pen("mark_over", 1.0, dash=(5.0, 3.0)))]

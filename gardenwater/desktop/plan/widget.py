@@ -1,0 +1,208 @@
+"""The plan as a widget: it looks at the desk's site and answers, and hands gestures to the desk."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from PySide6.QtCore import QEvent, QRectF, QTimer, Signal
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from gardenwater.desktop.desk import Desk
+from gardenwater.desktop.housestyle import draw_focus_ring
+from gardenwater.desktop.look import Look, is_look_event, measure
+from gardenwater.desktop.plan.events import XY
+from gardenwater.desktop.plan.geometry import bounds_of
+from gardenwater.desktop.plan.handling import PlanInput
+from gardenwater.desktop.plan.live import SlipLine
+from gardenwater.desktop.plan.livemarks import LiveMarks
+from gardenwater.desktop.plan.scene import Scene
+from gardenwater.desktop.plan.slipmarks import slip_marks
+from gardenwater.desktop.plan.slips import hover_lines
+from gardenwater.desktop.plan.speech import Speaker, plan_name
+from gardenwater.desktop.plan.surface import Surface
+from gardenwater.report.drawing import Mark
+from gardenwater.report.view import View
+
+_REST_MS = 400
+_SETTLE_MS = 120
+_EMPTY_SHEET = (0.0, 0.0, 80.0, 60.0)
+_SELECTED_ROOM = 0.6
+
+
+class PlanWidget(PlanInput):
+    """The drawing area of the window."""
+
+    viewChanged = Signal()
+
+    def __init__(self, desk: Desk, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(desk, look, parent)
+        self._look = look
+        self._scene = Scene(desk, look)
+        self._surface = Surface(look)
+        self._speaker = Speaker(self)
+        self._resting = False
+        self._resting_words: Callable[[], Sequence[SlipLine]] = tuple
+        self._fitted = False
+        self._rest = self._timer(_REST_MS, self._rested)
+        self._settle = self._timer(_SETTLE_MS, self._settled)
+        self.setMinimumSize(320, 240)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self._listen()
+        self._name()
+
+    @property
+    def view(self) -> View:
+        """Which part of the site is seen."""
+        return self._camera.view
+
+    def set_resting_words(self, words: Callable[[], Sequence[SlipLine]]) -> None:
+        """Give the words that stand at the pointer after a rest where no thing is under it (those of the read-out)."""
+        self._resting_words = words
+
+    def show_all(self) -> None:
+        """Show the whole site."""
+        self._camera.show(self._whole())
+
+    def show_spot(self, at: XY) -> None:
+        """Bring a place of the site into sight (a finding)."""
+        self._camera.centre_on(at)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint what has changed."""
+        painter = QPainter(self)
+        painter.fillRect(event.rect(), self._look.color("sheet"))
+        view, ratio = self._camera.view, self.devicePixelRatioF()
+        drawn = self._scene.last
+        if self._camera.moving and drawn is not None and drawn[1].width_px == view.width_px:
+            self._surface.paint_zoomed(painter, drawn[0], drawn[1], view, ratio)
+        else:
+            self._surface.paint(painter, self._scene.drawing(view), ratio)
+        self._surface.paint_marks(painter, self._live_marks(), QRectF(*view.sheet), ratio)
+        if self.hasFocus():
+            ring = QRectF(self.rect()).adjusted(2, 2, -2, -2)
+            draw_focus_ring(painter, ring, self._look.color("mark"), corner_px=0.0)
+        painter.end()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep the middle of the sheet; show the whole site at first."""
+        self._camera.resize(self.width(), self.height())
+        if not self._fitted:
+            self._camera.show(self._whole(), eased=False)
+            self._fitted = True
+        super().resizeEvent(event)
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Follow a change of the looks."""
+        if is_look_event(event):
+            self._looks_changed()
+        super().changeEvent(event)
+
+    def _live_marks(self) -> list[Mark]:
+        view, live = self._camera.view, self._toolbox.live
+        marks = LiveMarks(view, self._desk.units, self._look.factor)
+        made = marks.of(live)
+        if self._cross is not None and self.hasFocus():
+            made += marks.cross(self._cross)
+        if live.slip is not None:
+            made += slip_marks(live.slip.lines, view.to_px(*live.slip.at), view.sheet, measure, self._look.factor)
+        elif self._resting and self._desk.at_pointer is not None:
+            lines = self._hover_lines()
+            if lines:
+                at = view.to_px(*self._desk.at_pointer)
+                made += slip_marks(lines, at, view.sheet, measure, self._look.factor)
+        return made
+
+    def _hover_lines(self) -> Sequence[SlipLine]:
+        thing = self._desk.site.get(self._desk.hovered)
+        return hover_lines(self, thing) if thing is not None else self._resting_words()
+
+    # what has changed
+
+    def _listen(self) -> None:
+        desk = self._desk
+        self._camera.viewChanged.connect(self._view_changed)
+        desk.siteChanged.connect(self._site_changed)
+        desk.opened.connect(self._opened)
+        desk.toolChanged.connect(self._take_tool)
+        desk.pointerMoved.connect(self._pointer_moved)
+        self._look.changed.connect(self._looks_changed)
+        for signal in (desk.answersChanged, desk.selectionChanged, desk.questionChanged, desk.findingChosen):
+            signal.connect(self._shown_changed)
+        for signal in (desk.hoverChanged, desk.workChanged):
+            signal.connect(self.update)
+
+    def _site_changed(self) -> None:
+        self._toolbox.site_changed()
+        self._shown_changed()
+
+    def _opened(self) -> None:
+        self._cross = None
+        self._camera.show(self._whole(), eased=False)
+
+    def _shown_changed(self) -> None:
+        self._name()
+        self._settle.start()
+        self.update()
+
+    def _view_changed(self) -> None:
+        self._resting = False
+        self._settle.start()
+        self.viewChanged.emit()
+        self.update()
+
+    def _tool_changed(self) -> None:
+        self._set_cursor()
+        self.update()
+
+    def _take_tool(self, word: str) -> None:
+        self._field.close_field()
+        self._toolbox.take(word)
+        if word:
+            self.setFocus()
+
+    def _pointer_moved(self) -> None:
+        if self._resting:
+            self._resting = False
+            self.update()
+        self._rest.start()
+
+    def _rested(self) -> None:
+        self._resting = not self._toolbox.tool.busy and not self._toolbox.tool.cross_pointer
+        self.update()
+
+    def _settled(self) -> None:
+        """Some time after the last change labels are placed anew."""
+        self._scene.settle()
+        self.update()
+
+    def _looks_changed(self) -> None:
+        self._surface.look_changed()
+        self._scene.forget()
+        self.update()
+
+    def _name(self) -> None:
+        words = plan_name(self._desk)
+        self.setAccessibleName(words)
+        self._speaker.say(words)
+
+    def _whole(self) -> tuple[float, float, float, float]:
+        """What the whole site is: its things, else its ground, else an empty sheet."""
+        site = self._desk.site
+        if site.things:
+            return bounds_of(site.things)
+        if site.ground is not None:
+            a, _, c, _, e, f = site.ground.transform
+            return c, f + e * site.ground.rows, c + a * site.ground.cols, f
+        return _EMPTY_SHEET
+
+    def _show_selected(self) -> None:
+        if self._desk.selected:
+            self._camera.show(bounds_of(self._desk.selected), room=_SELECTED_ROOM)
+
+    def _timer(self, wait_ms: int, then: Callable[[], None]) -> QTimer:
+        timer = QTimer(self)
+        timer.setSingleShot(True)
+        timer.setInterval(wait_ms)
+        timer.timeout.connect(then)
+        return timer
