@@ -6,7 +6,7 @@
     import_ground(path, ...) -> GroundHandle     the same as a site holds it, with notices
     read_underlay(path, ...) -> Underlay         a picture; scale_underlay sets it to scale, picture_facts looks at it
     read_things(path, ...) -> tuple of Thing     from a table (CSV) or GeoJSON
-    write_raster(path, values, ground, ...)      GeoTIFF
+    write_raster(path, values, ground, ...)      GeoTIFF; write_bands(path, bands, ground) several grids of Band in one
     write_geojson(path, features, crs)           RFC 7946, of MapFeature(shape, properties)
     written_aside(path)                          any other file, whole or not at all
     Recovery(folder=None)                        unsaved work, kept aside and found again
@@ -23,12 +23,13 @@ from gardenwater.files.geojson_out import MapFeature, write_geojson
 from gardenwater.files.kept import Found
 from gardenwater.files.picture import PictureFacts, is_to_scale, picture_facts, read_underlay, scale_underlay
 from gardenwater.files.raster import import_ground, read_ground
-from gardenwater.files.raster_out import write_raster
+from gardenwater.files.raster_out import Band, write_bands, write_raster
 from gardenwater.files.recovery import Recovery, state_folder
 from gardenwater.files.site_read import open_site
 from gardenwater.files.site_write import save_site
 
 __all__ = [
+    "Band",
     "ChangedGround",
     "Choice",
     "Found",
@@ -47,6 +48,7 @@ __all__ = [
     "save_site",
     "scale_underlay",
     "state_folder",
+    "write_bands",
     "write_geojson",
     "write_raster",
     "written_aside",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +19,15 @@ from gardenwater.ground import Ground
 _TILE = 256
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Band:
+    """One band of a raster: (rows, cols) values, what they are, and their unit."""
+
+    values: NDArray[Any]
+    description: str = ""
+    unit: str = ""
+
+
 def write_raster(
     path: Path | str, values: NDArray[Any], ground: Ground, *, description: str = "", unit: str = ""
 ) -> None:
@@ -27,19 +38,31 @@ def write_raster(
 
     Raises InputError when the values do not fit the ground, FileError when the file cannot be written.
     """
-    if values.shape != ground.shape:
-        raise InputError(
-            f"Values of {values.shape} cells do not fit a ground of {ground.shape}.",
-            where="values",
-            mend="Give one for each cell.",
-        )
-    band = _as_written(values)
+    write_bands(path, (Band(values, description, unit),), ground)
+
+
+def write_bands(path: Path | str, bands: Sequence[Band], ground: Ground) -> None:
+    """Write several grids on the ground's cells as the bands of one GeoTIFF; each as in `write_raster`.
+
+    One file has one type of number: with a band of floats among them all are float32.
+
+    Raises InputError when values do not fit the ground, FileError when the file cannot be written.
+    """
+    for band in bands:
+        if band.values.shape != ground.shape:
+            raise InputError(
+                f"Values of {band.values.shape} cells do not fit a ground of {ground.shape}.",
+                where="values",
+                mend="Give one for each cell.",
+            )
+    grids = [_as_written(band.values) for band in bands]
+    written = np.stack(grids).astype(np.float32) if any(grid.dtype.kind == "f" for grid in grids) else np.stack(grids)
     with written_aside(path) as aside:
         with gdal() as package:
             try:
-                _write(package, aside, band, ground, description, unit)
+                _write(package, aside, written, ground, bands)
                 with package.open(aside, driver="GTiff") as back:
-                    same = np.array_equal(back.read(1), band, equal_nan=band.dtype.kind == "f")
+                    same = np.array_equal(back.read(), written, equal_nan=written.dtype.kind == "f")
             except package.errors.RasterioError as problem:
                 raise unsaved(Path(path), f"the disk did not take it ({problem})") from problem
         if not same:
@@ -52,19 +75,21 @@ def _as_written(values: NDArray[Any]) -> NDArray[Any]:
     return np.asarray(values, dtype=np.uint8) if values.dtype.kind == "b" else values
 
 
-def _write(package: Any, path: Path, band: NDArray[Any], ground: Ground, description: str, unit: str) -> None:
+def _write(package: Any, path: Path, grids: NDArray[Any], ground: Ground, bands: Sequence[Band]) -> None:
+    count, rows, cols = grids.shape
     profile = {
-        "driver": "GTiff", "width": band.shape[1], "height": band.shape[0], "count": 1, "dtype": band.dtype.name,
+        "driver": "GTiff", "width": cols, "height": rows, "count": count, "dtype": grids.dtype.name,
         "tiled": True, "blockxsize": _TILE, "blockysize": _TILE, "compress": "deflate", "bigtiff": "if_safer",
-        "predictor": 3 if band.dtype.kind == "f" else 2, "transform": ground.transform,
+        "predictor": 3 if grids.dtype.kind == "f" else 2, "transform": ground.transform,
     }  # fmt: skip
-    if band.dtype.kind == "f":
+    if grids.dtype.kind == "f":
         profile["nodata"] = float("nan")
     if ground.crs:
         profile["crs"] = package.crs.CRS.from_user_input(ground.crs)
     with package.open(path, "w", **profile) as dataset:
-        dataset.write(band, 1)
-        if description:
-            dataset.set_band_description(1, description)
-        if unit:
-            dataset.units = (unit,)
+        dataset.write(grids)
+        for number, band in enumerate(bands, 1):
+            if band.description:
+                dataset.set_band_description(number, band.description)
+        if any(band.unit for band in bands):
+            dataset.units = tuple(band.unit for band in bands)
