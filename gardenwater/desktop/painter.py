@@ -10,11 +10,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import singledispatchmethod
 
-import numpy as np
-from numpy.typing import NDArray
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPainterPath, QPen, QTransform
 
+from gardenwater.desktop.qtimages import image_of
 from gardenwater.desktop.qtpaths import path_of, polygon_of, strokes_path
 from gardenwater.desktop.qttext import TextCache
 from gardenwater.report.drawing import (
@@ -163,10 +162,3 @@ class MarkPainter:
 
     def _colors(self, table: tuple[Fill | None, ...]) -> list[int]:
         return [0 if fill is None else self._color(fill.role, fill.strength).rgba() for fill in table]
-
-
-def image_of(cells: NDArray[np.uint8]) -> QImage:
-    """An image over cells: classes (rows, cols), or RGBA (rows, cols, 4). No copy is made: keep the cells alive."""
-    rows, cols = cells.shape[:2]
-    kind = QImage.Format.Format_Indexed8 if cells.ndim == 2 else QImage.Format.Format_RGBA8888
-    return QImage(cells.data, cols, rows, cells.strides[0], kind)

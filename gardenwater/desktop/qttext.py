@@ -7,14 +7,14 @@ from collections import OrderedDict
 from collections.abc import Callable
 from typing import NamedTuple
 
-from PySide6.QtCore import QPointF, QSizeF, Qt
+from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QImage, QPainter, QPainterPath, QPen
 
-from gardenwater.desktop.look import plan_font, screen_dpi
+from gardenwater.desktop.look import plan_font
+from gardenwater.desktop.qtimages import blank_image
 from gardenwater.report.drawing import Align, Pen, Text, TextStyle
 
 _KEPT = 3000
-_METRE_IN_INCHES = 39.3700787
 _ALIGN_SHARE = {Align.LEFT: 0.0, Align.MIDDLE: 0.5, Align.RIGHT: 1.0}
 
 
@@ -109,13 +109,7 @@ class TextCache:
         width = metrics.horizontalAdvance(look.words)
         room = math.ceil((look.casing.width_px if look.casing else 0.0) / 2) + 2.0  # an italic leans out of its advance
         base = room + math.ceil(metrics.ascent())
-        size = QSizeF(width + 2 * room, base + metrics.descent() + room) * self._ratio
-        image = QImage(math.ceil(size.width()), math.ceil(size.height()), QImage.Format.Format_ARGB32_Premultiplied)
-        image.setDevicePixelRatio(self._ratio)
-        dots = round(screen_dpi() * _METRE_IN_INCHES)
-        image.setDotsPerMeterX(dots)
-        image.setDotsPerMeterY(dots)
-        image.fill(Qt.GlobalColor.transparent)
+        image = blank_image(width + 2 * room, base + metrics.descent() + room, self._ratio)
         self._paint_block(image, look, QPointF(room, base))
         return _Block(image, room, base, width)
 

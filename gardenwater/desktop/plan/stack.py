@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QPointF, QSize, Qt
+from PySide6.QtCore import QPointF, QSize
 from PySide6.QtGui import QImage, QPainter
 
 from gardenwater.desktop.painter import MarkPainter
+from gardenwater.desktop.qtimages import blank_image
 from gardenwater.report.drawing import Drawing, Layer, LayerName
 
 GROUPS: tuple[tuple[LayerName, ...], ...] = (
@@ -68,9 +69,7 @@ class LayerStack:
             painter.drawImage(QPointF(0, 0), kept.image)
 
     def _picture(self, layers: Sequence[Layer], marks: MarkPainter, ratio: float) -> QImage:
-        image = QImage(self._size, QImage.Format.Format_ARGB32_Premultiplied)
-        image.setDevicePixelRatio(ratio)
-        image.fill(Qt.GlobalColor.transparent)
+        image = blank_image(self._size.width() / ratio, self._size.height() / ratio, ratio)
         painter = QPainter(image)
         for layer in layers:
             marks.paint_layer(painter, layer)

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QImage, QPainter, QTransform
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QImage, QPainter, QTransform
 
-from gardenwater.desktop.look import Look, screen_dpi
+from gardenwater.desktop.look import Look
 from gardenwater.desktop.painter import MarkPainter
 from gardenwater.desktop.plan.stack import LayerStack
+from gardenwater.desktop.qtimages import blank_image
 from gardenwater.report.drawing import Drawing, LayerName, Mark
 from gardenwater.report.view import View
 
-_METRE_IN_INCHES = 39.3700787
 _NOT_ZOOMED = (LayerName.FRAME,)
 
 
@@ -78,14 +78,3 @@ class Surface:
             self._marks = MarkPainter(self._look.roles, ratio)
             self._ratio = ratio
         return self._marks
-
-
-def blank_image(width_px: float, height_px: float, ratio: float) -> QImage:
-    """A clear picture on which type has the size that it has on the screen."""
-    image = QImage(round(width_px * ratio), round(height_px * ratio), QImage.Format.Format_ARGB32_Premultiplied)
-    image.setDevicePixelRatio(ratio)
-    dots = round(screen_dpi() * _METRE_IN_INCHES)
-    image.setDotsPerMeterX(dots)
-    image.setDotsPerMeterY(dots)
-    image.fill(QColor(Qt.GlobalColor.transparent))
-    return image

@@ -1,0 +1,32 @@
+"""Pictures to paint on and pictures of cells."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QImage
+
+from gardenwater.desktop.look import screen_dpi
+
+_METRE_IN_INCHES = 39.3700787
+
+
+def blank_image(width_px: float, height_px: float, ratio: float) -> QImage:
+    """A clear picture on which type has the size that it has on the screen."""
+    image = QImage(math.ceil(width_px * ratio), math.ceil(height_px * ratio), QImage.Format.Format_ARGB32_Premultiplied)
+    image.setDevicePixelRatio(ratio)
+    dots = round(screen_dpi() * _METRE_IN_INCHES)
+    image.setDotsPerMeterX(dots)
+    image.setDotsPerMeterY(dots)
+    image.fill(Qt.GlobalColor.transparent)
+    return image
+
+
+def image_of(cells: NDArray[np.uint8]) -> QImage:
+    """An image over cells: classes (rows, cols), or RGBA (rows, cols, 4). No copy is made: keep the cells alive."""
+    rows, cols = cells.shape[:2]
+    kind = QImage.Format.Format_Indexed8 if cells.ndim == 2 else QImage.Format.Format_RGBA8888
+    return QImage(cells.data, cols, rows, cells.strides[0], kind)
