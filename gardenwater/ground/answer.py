@@ -29,7 +29,8 @@ class GroundAnswer:
 
     uncertainty_m: float32 on the ground's grid, one standard error of each level, NaN where there is no level; None
     where one figure holds everywhere (`level_error_m`). hull: what the measured spots enclose, None where nothing was
-    measured or the spots enclose nothing. notices: one plain sentence each, in the units of the site's people.
+    measured or the spots enclose nothing. notices: one plain sentence each, in the units of the site's people; the
+    first says where the levels are from. spots: how many pegs (or contours, or arrows) that origin has, else 0.
     level_error_m: the usual standard error of a level, m (the median of `uncertainty_m` inside the hull).
     """
 
@@ -39,3 +40,4 @@ class GroundAnswer:
     hull: Polygon | None
     notices: tuple[str, ...]
     level_error_m: float
+    spots: int = 0

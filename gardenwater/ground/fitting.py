@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -15,6 +16,7 @@ from gardenwater.site.things import LevelPeg
 
 _NARROW = 0.1
 _FAR_OFF = 3.0
+_MOST_PICKS = 3000
 _LEAST_SPREAD_M = 0.03
 
 
@@ -50,9 +52,9 @@ def fit_to_pegs(ground: Ground, pegs: Iterable[LevelPeg]) -> Fit:
     """The ground moved so that it fits the pegs best (least squares).
 
     One or two pegs, or pegs nearly on a line (less than a tenth as wide as long), shift it; three or more also tilt it.
-    A peg is called far off when it misses a fit of the others by over three of their standard errors, taken as 0.03 m
-    at least (the externally studentised residual of Belsley, Kuh and Welsch, *Regression Diagnostics*, 1980; from
-    memory). It still counts: leave it out and fit again.
+    A peg is called far off when it misses the fit that most pegs share (least median of squares, with its standard
+    error for few points: Rousseeuw and Leroy, *Robust Regression and Outlier Detection*, 1987; from memory) by over
+    three standard errors, taken as 0.03 m at least. It still counts: leave it out and fit again.
 
     Raises InputError where no peg stands on cells with levels.
     """
@@ -111,18 +113,18 @@ def _moved(ground: Ground, shift_m: float, east: float, north: float) -> Ground:
 
 
 def _far_off(terms: NDArray[np.float64], gaps: NDArray[np.float64]) -> NDArray[np.bool_]:
-    """Which pegs miss by far what the others say, the farthest taken out first; none where the others fit anything."""
-    far = np.zeros(len(gaps), dtype=np.bool_)
-    while len(kept := np.flatnonzero(~far)) >= terms.shape[1] + 2:
-        part, values = terms[kept], gaps[kept]
-        left_over = values - part @ np.linalg.lstsq(part, values, rcond=None)[0]
-        freedom = np.clip(1 - np.einsum("ij,ji->i", part, np.linalg.pinv(part)), 1e-9, 1.0)
-        squares = np.maximum((left_over**2).sum() - left_over**2 / freedom, 0.0)
-        usual_m = np.maximum(np.sqrt(squares / (len(kept) - terms.shape[1] - 1)), _LEAST_SPREAD_M)
-        sizes = np.abs(left_over) / (usual_m * np.sqrt(freedom))
-        if sizes.max() <= _FAR_OFF:
-            break
-        far[kept[sizes.argmax()]] = True
+    """Which pegs miss by far what most of them say; none where the others fit anything."""
+    count, numbers = terms.shape
+    if count < numbers + 2:
+        return np.zeros(count, dtype=np.bool_)
+    picks = np.array(list(itertools.combinations(range(count), numbers)))
+    if len(picks) > _MOST_PICKS:
+        picks = np.random.default_rng(0).permutation(picks)[:_MOST_PICKS]
+    found = np.linalg.pinv(terms[picks]) @ gaps[picks][:, :, None]
+    misses = np.abs(gaps - np.einsum("ij,kj->ki", terms, found[:, :, 0]))
+    held = np.sort(misses, axis=1)[:, (count + numbers + 1) // 2 - 1]
+    usual_m = 1.4826 * (1 + 5 / (count - numbers)) * float(held.min())
+    far: NDArray[np.bool_] = misses[held.argmin()] > _FAR_OFF * max(usual_m, _LEAST_SPREAD_M)
     return far
 
 

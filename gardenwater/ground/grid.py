@@ -72,8 +72,7 @@ def extent_of(site: Site) -> Bounds:
 
     Rounded outwards to whole tens of metres, so that a thing that is moved does not move the grid with each step.
     """
-    of_things = (getattr(thing, "shape", None) for thing in site)
-    shapes: list[BaseGeometry] = [shape for shape in of_things if isinstance(shape, BaseGeometry)]
+    shapes: list[BaseGeometry] = [thing.shape for thing in site]
     shapes.extend(contour.shape for contour in site.survey.contours)
     if site.underlay is not None:
         shapes.append(_corners(site.underlay))

@@ -103,6 +103,7 @@ def _laid_answer(site: Site, gathered: Gathered, cancel: Cancel | None, progress
         hull=hull,
         notices=(*_sources(site, gathered, error_m), *gathered.notices, *limits, *_coarsened(site, grid)),
         level_error_m=error_m,
+        spots=gathered.pegs or gathered.contours or gathered.arrows,
     )
 
 
