@@ -34,7 +34,6 @@ class ShortAnswer:
 SHORTS: Mapping[str, str] = MappingProxyType(
     {
         "ground.fall": "{relief_m:height_m} of fall",
-        "ground.flat": "taken as flat",
         "ground.needs-levels": "needs levels",
         "catch.year": "{year_l:volume_l} a year",
         "catch.wet-day": "{wet_day_l:volume_l} a wet day",

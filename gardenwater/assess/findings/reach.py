@@ -1,0 +1,128 @@
+"""Findings of Reach: each bed that is not served, or served by little, with the smallest change that mends it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+
+from gardenwater.assess.answers import BedReach, ReachAnswer, Status, TankChain, TankReach
+from gardenwater.assess.findings.safety import HIGH_STAND_M
+from gardenwater.findings import Finding
+from gardenwater.findings.making import made
+from gardenwater.ground import Ground, level_at
+from gardenwater.site.fields import specs
+from gardenwater.site.model import Site
+from gardenwater.site.things import Bed, Tank
+
+SERVING_SHARE = 0.5
+"""A bed that less than this share of a tank's litres serves is named: half, as for a proposed stand."""
+
+_CENTIMETRES = 100
+
+
+def reach_findings(site: Site, answer: ReachAnswer, chains: Mapping[str, TankChain]) -> Iterator[Finding]:
+    """One finding at most for each bed, about the tank that serves it best."""
+    for bed in site.of(Bed):
+        best = answer.bed(bed.id)
+        if best is None:
+            continue
+        by_full = _best_when_full(bed, answer)
+        if best.status is Status.SURE:
+            yield from _by_level(site, best)
+        elif best.status is Status.MARGINAL:
+            yield _marginal(best)
+        elif best.status is Status.SLOW:
+            yield _slow(best, answer)
+        elif by_full is not None:
+            yield _waits(site, by_full)
+        else:
+            yield _out(site, bed, answer, chains)
+
+
+def _best_when_full(bed: Bed, answer: ReachAnswer) -> BedReach | None:
+    """What the tank does that comes nearest to the bed today, of those that would reach it when full."""
+    rows = [row for tank in answer.tanks if (row := tank.bed(bed.id)) is not None and _reached_full(tank, row)]
+    return min(rows, key=lambda row: row.too_high_m, default=None)
+
+
+def _reached_full(tank: TankReach, row: BedReach) -> bool:
+    return row.needed_level_m <= tank.overflow_level_m  # False for NaN: no way leads there
+
+
+def _by_level(site: Site, row: BedReach) -> Iterator[Finding]:
+    tank = site.thing(row.tank, Tank)
+    usable_l = tank.capacity_l - tank.volume_at_m(tank.outlet_height_m)
+    if row.usable_full_l < SERVING_SHARE * usable_l:
+        numbers = {
+            "needed_l": tank.capacity_l - row.usable_full_l,
+            "usable_full_l": row.usable_full_l,
+            "capacity_l": tank.capacity_l,
+        }
+        yield made("reach.bed-by-level", row.bed, others=(tank.id,), numbers=numbers, at=row.at)
+
+
+def _marginal(row: BedReach) -> Finding:
+    numbers = {"margin_m": row.margin_m, "too_high_m": row.too_high_m, "error_m": row.error_m}
+    case = "within" if row.margin_m >= 0 else "short"
+    return made("reach.bed-marginal", row.bed, others=(row.tank,), case=case, numbers=numbers, at=row.at)
+
+
+def _slow(row: BedReach, answer: ReachAnswer) -> Finding:
+    reach = answer.tank(row.tank)
+    wanted = reach.line.flow_l_min if reach is not None else math.nan
+    numbers = {"wanted_l_min": wanted, "distance_m": row.distance_m}
+    return made("reach.bed-slow", row.bed, others=(row.tank,), numbers=numbers, at=row.at)
+
+
+def _waits(site: Site, row: BedReach) -> Finding:
+    tank = site.thing(row.tank, Tank)
+    numbers = {
+        "too_high_m": row.too_high_m,
+        "needed_l": tank.capacity_l - row.usable_full_l,
+        "water_l": tank.water_l,
+        "capacity_l": tank.capacity_l,
+    }
+    return made("reach.bed-waits", row.bed, others=(tank.id,), numbers=numbers, at=row.at, stake=row.too_high_m)
+
+
+def _out(site: Site, bed: Bed, answer: ReachAnswer, chains: Mapping[str, TankChain]) -> Finding:
+    """No tank reaches it, not even full: the tank that is short of it by least, and what would help."""
+    rows = [(tank, row) for tank in answer.tanks if (row := tank.bed(bed.id)) is not None]
+    ways = [(row.needed_level_m - tank.overflow_level_m, tank, row) for tank, row in rows]
+    ways = [way for way in ways if not math.isnan(way[0])]
+    if not ways:
+        return _no_way(bed, answer.ground, rows)
+    short, reach, row = min(ways, key=lambda way: (way[0], way[1].tank))
+    tank = site.thing(reach.tank, Tank)
+    raised = math.ceil((tank.stand_height_m + short) * _CENTIMETRES - 1e-6) / _CENTIMETRES
+    feed_short = _inlet_over_feed(chains[tank.id], raised - tank.stand_height_m)
+    numbers = {
+        "too_high_m": short,
+        "needed_level_m": row.needed_level_m,
+        "full_level_m": reach.overflow_level_m,
+        "stand_m": raised,
+        "feed_short_m": feed_short,
+    }
+    case = _case(raised, feed_short)
+    return made("reach.bed-out", bed.id, others=(tank.id,), case=case, numbers=numbers, at=row.at, stake=short)
+
+
+def _case(stand_m: float, feed_short_m: float) -> str:
+    """Whether raising the stand is a mend: in range, with the feed still above the inlet, and low enough to be safe."""
+    if stand_m > specs(Tank)["stand_height_m"].most:
+        return "too-high"
+    if feed_short_m > 0:
+        return "feed-low"
+    return "raise-high" if stand_m > HIGH_STAND_M else "raise-stand"
+
+
+def _inlet_over_feed(chain: TankChain, raised_m: float) -> float:
+    """How far the inlet of a raised tank would stand above its lowest diverter; 0 where it stays below all."""
+    falls = [feed.fall_m - raised_m for feed in chain.feeds if not math.isnan(feed.fall_m)]
+    return max(0.0, -min(falls, default=0.0))
+
+
+def _no_way(bed: Bed, ground: Ground, rows: list[tuple[TankReach, BedReach]]) -> Finding:
+    at = rows[0][1].at if rows else (bed.shape.representative_point().x, bed.shape.representative_point().y)
+    case = "no-level" if math.isnan(level_at(ground, *at)) else "barred"
+    return made("reach.bed-out", bed.id, case=case, at=at)

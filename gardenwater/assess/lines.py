@@ -1,0 +1,30 @@
+"""The line that a tank waters through."""
+
+from __future__ import annotations
+
+from gardenwater.hydraulics import Line
+from gardenwater.site.model import Site
+from gardenwater.site.things import LineFields, Tank, WateringLine
+from gardenwater.tables import table
+
+
+def line_of(site: Site, tank: Tank) -> Line:
+    """The line of a tank: the first that is drawn from it, else the site's usual line."""
+    return _line(drawn_line(site, tank) or site.settings.line)
+
+
+def drawn_line(site: Site, tank: Tank) -> WateringLine | None:
+    """The first watering line that is drawn from a tank."""
+    return next((line for line in site.of(WateringLine) if line.tank == tank.id), None)
+
+
+def _line(fields: LineFields) -> Line:
+    return Line(
+        bore_mm=table("line_bores").row(fields.bore).bore_mm,
+        roughness_mm=fields.roughness_mm,
+        fittings_k=fields.fittings_k,
+        lift_m=fields.lift_m,
+        line_height_m=fields.line_height_m,
+        flow_l_min=fields.wanted_l_min,
+        least_head_m=fields.least_head_m,
+    )

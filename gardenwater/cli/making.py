@@ -1,0 +1,119 @@
+"""`gardenwater make`: a site from a raster and tables of things, without a window."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from gardenwater.cli.status import Status, WordsError, interruptible, shown_progress
+from gardenwater.work import Cancel, Progress
+
+if TYPE_CHECKING:
+    from gardenwater.files import NeedsAnswer
+    from gardenwater.site.model import GroundHandle, Site
+
+_OPTIONS = {"crs": "--crs", "vertical_unit": "--raster-unit", "written_in": "--crs"}
+
+
+def run_make(asked: argparse.Namespace) -> Status:
+    """Make the site that was asked for and save it.
+
+    Raises WordsError for words that cannot be taken, FileError for an input that cannot be read, EditError for a thing
+    that cannot be taken; nothing is written then.
+    """
+    target = Path(asked.site)
+    if target.suffix.lower() != ".gpkg":
+        raise WordsError(f'"{target.name}" does not end in .gpkg.', mend="Call the site file NAME.gpkg.")
+    if target.exists() and not asked.replace:
+        raise WordsError(f'"{target.name}" is there already.', mend="Name another file, or add --replace.")
+    with interruptible() as cancel:
+        try:
+            site = _site(asked, cancel, shown_progress(quiet=asked.quiet))
+        except _needs_answer() as question:
+            raise _in_words(question) from question
+        from gardenwater.files import save_site
+        from gardenwater.work import stop_if
+
+        stop_if(cancel)
+        save_site(site, target)
+    if not asked.quiet:
+        print(f"{target}: {len(site.things)} things, {_ground_words(site)}")
+    return Status.DONE
+
+
+def _needs_answer() -> type[NeedsAnswer]:
+    from gardenwater.files import NeedsAnswer
+
+    return NeedsAnswer
+
+
+def _site(asked: argparse.Namespace, cancel: Cancel, progress: Progress | None) -> Site:
+    """The site in memory: ground first, so that things land in its CRS; later tables may name things of earlier ones."""
+    import gardenwater as gw
+    from gardenwater.site import edits
+
+    given = {
+        "latitude_deg": asked.latitude,
+        "altitude_m": asked.altitude,
+        "rain_year_mm": asked.rain,
+        "units": _units(asked.units),
+    }
+    settings = {name: value for name, value in given.items() if value is not None}
+    site = gw.new_site(name=asked.name, **settings)
+    if asked.ground:
+        site = edits.set_ground(site, _ground(asked, cancel, progress))
+    if asked.buildings:
+        site = _with_things(site, asked.buildings, kind="building")
+    for table in asked.things:
+        site = _with_things(site, table)
+    return site
+
+
+def _units(words: str) -> Any:
+    from gardenwater.units import UnitSystem
+
+    return UnitSystem(words)
+
+
+def _ground(asked: argparse.Namespace, cancel: Cancel, progress: Progress | None) -> GroundHandle:
+    from gardenwater.files import VerticalUnit, import_ground
+    from gardenwater.site.model import GroundKind
+
+    kinds = {"bare-earth": GroundKind.BARE_EARTH, "surface": GroundKind.SURFACE, None: None}
+    if asked.raster_kind not in kinds:
+        raise WordsError(f'"{asked.raster_kind}" is no kind of raster.', mend="Give bare-earth or surface.")
+    try:
+        unit = VerticalUnit(asked.raster_unit) if asked.raster_unit else None
+    except ValueError:
+        known = ", ".join(each.value for each in VerticalUnit)
+        raise WordsError(f'"{asked.raster_unit}" is no unit of levels.', mend=f"Give one of {known}.") from None
+    return import_ground(
+        asked.ground,
+        kind=kinds[asked.raster_kind],
+        vertical_unit=unit,
+        crs=asked.crs,
+        cancel=cancel,
+        progress=progress,
+    )
+
+
+def _with_things(site: Site, table: str, kind: str | None = None) -> Site:
+    from gardenwater.files import read_things
+    from gardenwater.site import edits
+
+    return edits.put(site, *read_things(table, kind=kind, site=site))
+
+
+def _in_words(question: NeedsAnswer) -> WordsError:
+    """A question that a file leaves open, as words about the option that answers it."""
+    option = _OPTIONS.get(question.keyword, "")
+    values = [f'"{choice.value}"' for choice in question.choices]
+    answers = f" ({', '.join(values)}{' or another' if question.typed else ''})" if values else ""
+    return WordsError(
+        question.what, mend=f"{question.question} Add {option}{answers}." if option else question.question
+    )
+
+
+def _ground_words(site: Site) -> str:
+    return f"ground of {site.ground.cols} by {site.ground.rows} cells" if site.ground else "flat ground"
