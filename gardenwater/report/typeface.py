@@ -49,15 +49,15 @@ def _font(path: str) -> FT2Font:
 
 
 @lru_cache(maxsize=4096)
-def _advance(style: TextStyle, words: str) -> float:
-    """Advance of words for each px of size; `style` is given at 1 px."""
+def _advance(semibold: bool, italic: bool, words: str) -> float:
+    """Advance of words for each px of size."""
     from matplotlib.ft2font import LoadFlags
 
-    font = _font(str(face_file(style)))
+    font = _font(str(_folder() / _FILES[semibold, italic]))
     glyphs = (font.load_char(ord(letter), flags=LoadFlags.NO_HINTING) for letter in words)
     return sum(float(glyph.linearHoriAdvance) for glyph in glyphs) / 65536.0 / 1000.0
 
 
 def measure(words: str, style: TextStyle) -> tuple[float, float]:
     """Width (the advance, without kerning) and height of words, px. A `drawing.Measure` that needs no window."""
-    return _advance(style.scaled(1.0 / style.size_px), words) * style.size_px, (ASCENT + DESCENT) * style.size_px
+    return _advance(style.semibold, style.italic, words) * style.size_px, (ASCENT + DESCENT) * style.size_px

@@ -1,0 +1,219 @@
+"""The label placer: one pass over labels by rank, each to its cheapest place; nothing is moved again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from gardenwater.report.drawing import Align, Measure, Rect
+from gardenwater.report.labels.buckets import Box, Costs, Taken, box_of, crosses
+from gardenwater.report.labels.model import ABOVE_PX, SIDE_PX, Label, Leader, Line, Placed, Setting
+
+MOST_COST = 7.0
+STEADY_COST = 1.0
+"""A label keeps its place while that costs no more than this above the best."""
+
+_PLACE_COST = 0.12
+_OUTSIDE_COST = 1.2
+_FAR = ((26.0, 2.0), (52.0, 3.2), (84.0, 4.4))
+_NEAR_PX, _CLEAR_PX, _EDGE_PX = 6.0, 4.0, 6.0
+_SMALL_RANK = 1
+_MIDDLE, _LEFT, _RIGHT = Align.MIDDLE, Align.LEFT, Align.RIGHT
+_NEVER = float("inf")
+
+Place = tuple[int, float, float, float, Align, bool]
+"""Number, cost, left, top, how words stand in the box, whether a leader is drawn."""
+
+
+def place(
+    labels: Iterable[Label],
+    setting: Setting,
+    measure: Measure,
+    *,
+    held: Mapping[str, int] | None = None,
+) -> tuple[Placed, ...]:
+    """Labels in their places; those for which there is no room are left out.
+
+    held: place of each label in the placing before, by key. measure: width and height of words, px.
+    """
+    taken, costs = Taken(setting.never), Costs(setting.hurdles)
+    inside = box_of(setting.sheet.grown(-_EDGE_PX))
+    kept = held or {}
+    placed: list[Placed] = []
+    for label in sorted(labels, key=lambda each: (each.rank, -each.size, each.key)):
+        found = _best(label, inside, taken, costs, measure, kept.get(label.key, -1))
+        if found is not None:
+            placed.append(found)
+            taken.add(box_of(found.box))
+            if found.leader is not None:
+                taken.add_leader(found.leader)
+    return tuple(placed)
+
+
+def _best(label: Label, sheet: Box, taken: Taken, costs: Costs, measure: Measure, held: int) -> Placed | None:
+    """The best place; ranks 0 and 1 first drop their last lines, and then take what there is."""
+    lines = label.lines
+    while True:
+        found = _cheapest(label, lines, sheet, taken, costs, measure, held, MOST_COST)
+        if found is not None or label.rank > _SMALL_RANK:
+            return found
+        if len(lines) == 1:
+            return _cheapest(label, lines, sheet, taken, costs, measure, held, _NEVER)
+        lines = lines[:-1]
+
+
+def _cheapest(
+    label: Label,
+    lines: tuple[Line, ...],
+    sheet: Box,
+    taken: Taken,
+    costs: Costs,
+    measure: Measure,
+    held: int,
+    most: float,
+) -> Placed | None:
+    width, height = block_size(lines, measure)
+    best: Placed | None = None
+    kept: Placed | None = None
+    limit = most
+    for spot in _places(label, width, height, sheet):
+        number, base, left, top, _, _ = spot
+        if base >= limit and number != held:
+            if kept is not None or held < number:
+                break
+            continue
+        box = (left, top, left + width, top + height)
+        if box[0] < sheet[0] or box[1] < sheet[1] or box[2] > sheet[2] or box[3] > sheet[3] or not taken.free(box):
+            continue
+        cost = base + costs.of(box, label.key, most - base)
+        if cost > most or (cost >= limit and number != held):
+            continue
+        leader = _leader(label, box) if spot[5] else None
+        if leader is not None and taken.met_by(leader, (box, box_of(label.sign))):
+            continue
+        here = Placed(label, lines, Rect(left, top, width, height), spot[4], number, cost, leader)
+        if number == held:
+            kept = here
+        if best is None or cost < best.cost:
+            best, limit = here, cost
+    if kept is not None and best is not None and kept.cost <= best.cost + STEADY_COST:
+        return kept
+    return best
+
+
+def block_size(lines: tuple[Line, ...], measure: Measure) -> tuple[float, float]:
+    """Width and height of a label's box, px."""
+    width = max(measure(line.words, line.style)[0] for line in lines)
+    return width + 2 * SIDE_PX, sum(line_height(line) for line in lines) + 2 * ABOVE_PX
+
+
+def line_height(line: Line) -> float:
+    """Height of a line of a label: 14 px at the usual size."""
+    return line.style.size_px * 1.14
+
+
+def _places(label: Label, width: float, height: float, sheet: Box) -> Iterator[Place]:
+    """All places in their order, with the cost of the place itself."""
+    number = 0
+    if label.areas:
+        for left, top in _inside(label, width, height, sheet):
+            if left is not None:
+                yield number, number * _PLACE_COST, left, top, _MIDDLE, False
+            number += 1
+    outside = _OUTSIDE_COST if label.areas else 0.0
+    for distance, far in ((_NEAR_PX, 0.0), *_FAR):
+        for left, top, align in _around(label.sign, width, height, distance):
+            yield number, number * _PLACE_COST + outside + far, left, top, align, far > 0
+            number += 1
+
+
+def _around(sign: Rect, width: float, height: float, distance: float) -> tuple[tuple[float, float, Align], ...]:
+    """Right, left, below, above, and the four corners of a sign."""
+    right, left = sign.right + distance, sign.x - distance - width
+    below, above = sign.bottom + distance, sign.y - distance - height
+    middle_x, middle_y = sign.x + (sign.width - width) / 2, sign.y + (sign.height - height) / 2
+    return (
+        (right, middle_y, _LEFT),
+        (left, middle_y, _RIGHT),
+        (middle_x, below, _MIDDLE),
+        (middle_x, above, _MIDDLE),
+        (right, above, _LEFT),
+        (right, below, _LEFT),
+        (left, below, _RIGHT),
+        (left, above, _RIGHT),
+    )
+
+
+def _inside(label: Label, width: float, height: float, sheet: Box) -> Iterator[tuple[float | None, float]]:
+    """Places inside the outlines, clear of them: in the middle, left and right, at half height, a quarter, three."""
+    sign = label.sign
+    top, bottom = max(sign.y, sheet[1]), min(sign.bottom, sheet[3])
+    left, right = max(sign.x, sheet[0]), min(sign.right, sheet[2])
+    if right - left < width or bottom - top < height:
+        return
+    outlines = [[(float(x), float(y)) for x, y in ring] for ring in label.areas]
+    pole_y = label.pole[1] if label.pole is not None and top <= label.pole[1] <= bottom else (top + bottom) / 2
+    for middle_y in (pole_y, (3 * top + bottom) / 4, (top + 3 * bottom) / 4):
+        span = _widest(outlines, middle_y, left, right)
+        for at in (0.5, 0.0, 1.0):
+            if span is None or span[1] - span[0] < width + 2 * _CLEAR_PX:
+                yield None, 0.0
+                continue
+            low, high = span[0] + _CLEAR_PX, span[1] - _CLEAR_PX - width
+            x, y = low + (high - low) * at, middle_y - height / 2
+            clear = (x - _CLEAR_PX + 0.5, y - _CLEAR_PX, x + width + _CLEAR_PX - 0.5, y + height + _CLEAR_PX)
+            yield (x if _within(outlines, clear) else None), y
+
+
+def _widest(
+    outlines: list[list[tuple[float, float]]], y: float, left: float, right: float
+) -> tuple[float, float] | None:
+    """The widest run inside the outlines along a level of the screen, cut to left and right."""
+    stops: list[float] = []
+    for outline in outlines:
+        ax, ay = outline[-1]
+        for bx, by in outline:
+            if (ay <= y) != (by <= y):
+                stops.append(ax + (y - ay) * (bx - ax) / (by - ay))
+            ax, ay = bx, by
+    stops.sort()
+    runs = [(max(low, left), min(high, right)) for low, high in zip(stops[::2], stops[1::2], strict=True)]
+    return max(runs, key=lambda run: run[1] - run[0], default=None)
+
+
+def _within(outlines: list[list[tuple[float, float]]], box: Box) -> bool:
+    """Whether the box crosses none of the outlines (its middle is known to lie inside)."""
+    for outline in outlines:
+        ax, ay = outline[-1]
+        for bx, by in outline:
+            if crosses(ax, ay, bx, by, box):
+                return False
+            ax, ay = bx, by
+    return True
+
+
+def _leader(label: Label, box: Box) -> Leader:
+    """From the nearest edge of the box to the nearest point of the sign's box or outline."""
+    sign = label.sign
+    to_x = min(max((box[0] + box[2]) / 2, sign.x), sign.right)
+    to_y = min(max((box[1] + box[3]) / 2, sign.y), sign.bottom)
+    if label.areas:
+        to_x, to_y = _nearest_corner(label, (box[0] + box[2]) / 2, (box[1] + box[3]) / 2, (to_x, to_y))
+    from_x, from_y = min(max(to_x, box[0]), box[2]), min(max(to_y, box[1]), box[3])
+    return Leader(from_x, from_y, to_x, to_y)
+
+
+def _nearest_corner(label: Label, x: float, y: float, default: tuple[float, float]) -> tuple[float, float]:
+    """The point of the outlines nearest to a point: the foot on the nearest side."""
+    best, found = _NEVER, default
+    for ring in label.areas:
+        ax, ay = (float(value) for value in ring[-1])
+        for bx, by in ring.tolist():
+            dx, dy = bx - ax, by - ay
+            length = dx * dx + dy * dy
+            share = 0.0 if length == 0 else min(max(((x - ax) * dx + (y - ay) * dy) / length, 0.0), 1.0)
+            px, py = ax + share * dx, ay + share * dy
+            distance = (px - x) ** 2 + (py - y) ** 2
+            if distance < best:
+                best, found = distance, (px, py)
+            ax, ay = bx, by
+    return found
