@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Signal, Slot
 
-from gardenwater.desktop.worker import AnswerWorker, Bench, Delivery, Request, WorkState
+from gardenwater.desktop.worker import AnswerWorker, Bench, Delivery, Depict, Request, Warm, WorkState
 from gardenwater.findings import Question
 from gardenwater.site.model import Site
-from gardenwater.work import Progress
 
 if TYPE_CHECKING:
     from gardenwater.assess import Answers
@@ -26,11 +25,13 @@ class Answering(QObject):
     def __init__(
         self,
         make_bench: Callable[[], Bench],
-        warm: Callable[[Progress], None] | None,
+        warm: Warm | None,
+        depict: Depict | None,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
         self._answers: Answers | None = None
+        self._pictures: Any = None
         self._coarse = False
         self._work = WorkState()
         self._number = 0
@@ -39,7 +40,7 @@ class Answering(QObject):
         self._asked: Request | None = None
         self._exact: Request | None = None
         self._started = False
-        self._worker = AnswerWorker(make_bench, warm, self)
+        self._worker = AnswerWorker(make_bench, warm, depict, self)
         self._worker.delivered.connect(self._take_delivery)
         self._worker.failed.connect(self.problem)
         self._worker.workChanged.connect(self._take_work)
@@ -48,6 +49,11 @@ class Answering(QObject):
     def answers(self) -> Answers | None:
         """The newest answers, or None when there are none yet."""
         return self._answers
+
+    @property
+    def pictures(self) -> Any:
+        """What the plan draws of the answers, or None."""
+        return self._pictures
 
     @property
     def coarse(self) -> bool:
@@ -98,7 +104,7 @@ class Answering(QObject):
     def clear(self) -> None:
         """Forget the answers (another site was opened)."""
         self.new_epoch()
-        self._answers = self._exact = None
+        self._answers = self._pictures = self._exact = None
         self._coarse = False
         self.answersChanged.emit(None)
 
@@ -113,6 +119,7 @@ class Answering(QObject):
             return
         self._shown = request.number
         self._answers = delivery.answers
+        self._pictures = delivery.pictures
         self._coarse = delivery.coarse
         if not delivery.coarse:
             self._exact = request

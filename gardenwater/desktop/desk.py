@@ -16,7 +16,8 @@ from PySide6.QtCore import QObject, Signal
 from gardenwater.desktop import changes, clipping
 from gardenwater.desktop.answering import Answering
 from gardenwater.desktop.attention import Attention
-from gardenwater.desktop.worker import Bench, Errand, ErrandWorker, WorkState
+from gardenwater.desktop.errands import Errand, ErrandWorker
+from gardenwater.desktop.worker import Bench, Depict, Warm, WorkState
 from gardenwater.errors import GardenwaterError
 from gardenwater.findings import Finding, Question
 from gardenwater.site import clipboard, edits
@@ -49,7 +50,8 @@ class Desk(Attention):
         self,
         make_bench: Callable[[], Bench],
         *,
-        warm: Callable[[Progress], None] | None = None,
+        warm: Warm | None = None,
+        depict: Depict | None = None,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
@@ -59,7 +61,7 @@ class Desk(Attention):
         self._run_of_keys = ""
         self._run_time = 0.0
         self._runs = 0
-        self._answering = Answering(make_bench, warm, self)
+        self._answering = Answering(make_bench, warm, depict, self)
         self._answering.answersChanged.connect(self.answersChanged)
         self._answering.workChanged.connect(self.workChanged)
         self._answering.problem.connect(self.problem)
@@ -187,6 +189,11 @@ class Desk(Attention):
     def answers(self) -> Answers | None:
         """The newest answers, or None when there are none yet."""
         return self._answering.answers
+
+    @property
+    def pictures(self) -> Any:
+        """What the plan draws of the answers (what `depict` made of them), or None."""
+        return self._answering.pictures
 
     @property
     def coarse(self) -> bool:

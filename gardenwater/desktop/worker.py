@@ -1,4 +1,4 @@
-"""Work off the window's thread: one thread for answers, one for files.
+"""Answers are worked out off the window's thread, the newest wish first.
 
 A request is captured on the window's thread, worked out anywhere, and delivered on the window's thread with its number.
 What is superseded is dropped; a coarse picture asked for while something is dragged is not, as long as nothing newer
@@ -9,14 +9,13 @@ from __future__ import annotations
 
 import sys
 import threading
-from collections import deque
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
 from enum import Enum, auto
 from typing import Any, Protocol
 
-from PySide6.QtCore import QObject, Signal, Slot
+from PySide6.QtCore import QObject, Signal
 
 from gardenwater.errors import Cancelled, GardenwaterError
 from gardenwater.findings import Question
@@ -41,6 +40,13 @@ class Bench(Protocol):
         progress: Progress | None = None,
     ) -> Any:
         """All answers that the plan and the card need for a question."""
+
+
+Warm = Callable[[Progress], None]
+"""Loads the engines and calls their kernels a first time, telling how far it is."""
+
+Depict = Callable[[Any, Question, str], Any]
+"""Makes of answers, a question and a focus what the plan draws; run off the window's thread too."""
 
 
 class Phase(Enum):
@@ -83,10 +89,11 @@ class Request:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Delivery:
-    """What came of a request: answers, or the error that stopped it."""
+    """What came of a request: answers and what is drawn of them, or the error that stopped it."""
 
     request: Request
     answers: Any = None
+    pictures: Any = None
     coarse: bool = False
     error: GardenwaterError | None = None
 
@@ -111,12 +118,14 @@ class AnswerWorker(QObject):
     def __init__(
         self,
         make_bench: Callable[[], Bench],
-        warm: Callable[[Progress], None] | None = None,
+        warm: Warm | None = None,
+        depict: Depict | None = None,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
         self._make_bench = make_bench
         self._warm = warm
+        self._depict = depict
         self._wake = threading.Condition()
         self._next: Request | None = None
         self._newest = 0
@@ -213,12 +222,13 @@ class AnswerWorker(QObject):
                 cancel=cancel,
                 progress=progress,
             )
+            pictures = None if self._depict is None else self._depict(answers, request.question, request.focus)
         except Cancelled:
             return
         except Exception as error:  # noqa: BLE001 - whatever fails becomes words; the old answers stay
             self._deliver(Delivery(request=request, coarse=coarse, error=as_words(error, request.question.value)))
         else:
-            self._deliver(Delivery(request=request, answers=answers, coarse=coarse))
+            self._deliver(Delivery(request=request, answers=answers, pictures=pictures, coarse=coarse))
 
     def _progress(self, phase: Phase) -> Progress:
         def tell(share: float, words: str) -> None:
@@ -233,78 +243,3 @@ class AnswerWorker(QObject):
     def _deliver(self, delivery: Delivery) -> None:
         with suppress(RuntimeError):
             self.delivered.emit(delivery)
-
-
-@dataclass(frozen=True, slots=True)
-class Errand:
-    """A job that is not an answer (a file read or written): run in turn, never superseded."""
-
-    words: str
-    job: Callable[[Cancel, Progress], Any]
-    done: Callable[[Any], None]
-    failed: Callable[[GardenwaterError], None]
-
-
-class ErrandWorker(QObject):
-    """Runs errands one after another in a thread of its own; `done` and `failed` are called on the window's thread."""
-
-    workChanged = Signal(object)
-    _finished = Signal(object)
-
-    def __init__(self, parent: QObject | None = None) -> None:
-        super().__init__(parent)
-        self._wake = threading.Condition()
-        self._queue: deque[Errand] = deque()
-        self._stopped = False
-        self._closed = False
-        self._thread: threading.Thread | None = None
-        self._finished.connect(self._finish)
-
-    def run(self, errand: Errand) -> None:
-        """Put an errand in the queue; the thread starts with the first one."""
-        with self._wake:
-            self._queue.append(errand)
-            self._stopped = False
-            self._wake.notify()
-        if self._thread is None:
-            self._thread = threading.Thread(target=self._run, name="gardenwater-errands", daemon=True)
-            self._thread.start()
-
-    def stop(self) -> None:
-        """Stop the errand that runs (it fails as cancelled, in no words)."""
-        self._stopped = True
-
-    def close(self) -> None:
-        """Finish what is queued and end the thread: a save that was asked for is not dropped."""
-        with self._wake:
-            self._closed = True
-            self._wake.notify()
-        if self._thread is not None:
-            self._thread.join()
-
-    def _run(self) -> None:
-        while (errand := self._take()) is not None:
-            self.workChanged.emit(WorkState(Phase.WORKING, 0.0, errand.words))
-            try:
-                result = errand.job(lambda: self._stopped, self._tell)
-            except Cancelled:
-                self._finished.emit(lambda: None)
-            except Exception as error:  # noqa: BLE001 - whatever fails becomes words
-                words = as_words(error, errand.words)
-                self._finished.emit(lambda errand=errand, words=words: errand.failed(words))
-            else:
-                self._finished.emit(lambda errand=errand, result=result: errand.done(result))
-            self.workChanged.emit(WorkState())
-
-    def _take(self) -> Errand | None:
-        with self._wake:
-            while not self._queue and not self._closed:
-                self._wake.wait()
-            return self._queue.popleft() if self._queue else None
-
-    def _tell(self, share: float, words: str) -> None:
-        self.workChanged.emit(WorkState(Phase.WORKING, share, words))
-
-    @Slot(object)
-    def _finish(self, call: Callable[[], None]) -> None:
-        call()
