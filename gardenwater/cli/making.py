@@ -49,7 +49,7 @@ def _needs_answer() -> type[NeedsAnswer]:
 
 
 def _site(asked: argparse.Namespace, cancel: Cancel, progress: Progress | None) -> Site:
-    """The site in memory: ground first, so that things land in its CRS; later tables may name things of earlier ones."""
+    """The site in memory: ground first, so that things land in its CRS; a table may name things of those before it."""
     import gardenwater as gw
     from gardenwater.site import edits
 
