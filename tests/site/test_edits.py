@@ -12,7 +12,7 @@ from shapely import LineString, Point, Polygon, box
 from gardenwater.errors import EditError
 from gardenwater.site import edits
 from gardenwater.site.fields import specs
-from gardenwater.site.model import Contour, GroundHandle, GroundKind, Settings, Sight, Site, Survey, Underlay
+from gardenwater.site.model import Contour, GroundHandle, GroundKind, Settings, Sight, Site, Survey, Underlay, UsualLine
 from gardenwater.site.things import (
     BY_KIND,
     Bed,
@@ -24,7 +24,9 @@ from gardenwater.site.things import (
     Tank,
     TankForm,
     Tap,
+    WateringLine,
 )
+from gardenwater.tables import table
 from gardenwater.units import UnitSystem
 
 TANK = Tank(id="tank-1", name="Shed tank", shape=Point(12.0, 1.0))
@@ -310,6 +312,25 @@ def test_usual_line() -> None:
     assert (after.settings.line.bore, after.settings.line.lift_m) == ("hose-13", 1.0)
     assert refused(edits.usual_line, SITE, bore="straw").where == "Usual line, Bore"
     assert "There is no field 'tank'" in refused(edits.usual_line, SITE, tank="").what
+
+
+def test_another_end_of_a_line_brings_its_fittings() -> None:
+    tap = table("line_ends").row("tap-over-can")
+    line = WateringLine(id="watering_line-1", shape=LineString([(0, 0), (5, 0)]))
+    after = edits.change(Site(things=(line,)), line.id, end="tap-over-can").thing(line.id, WateringLine)
+    assert (after.fittings_k, after.lift_m, after.least_head_m) == (tap.fittings_k, tap.lift_m, tap.least_head_m)
+    usual = edits.usual_line(SITE, end="tap-over-can").settings.line
+    assert (usual.fittings_k, usual.lift_m) == (tap.fittings_k, tap.lift_m)
+    own = dataclasses.replace(line, fittings_k=4.0)
+    kept = edits.change(Site(things=(own,)), line.id, end="tap-over-can", lift_m=0.6).thing(line.id, WateringLine)
+    assert (kept.fittings_k, kept.lift_m) == (4.0, 0.6)
+    assert refused(edits.change, Site(things=(line,)), line.id, end="geyser").where == "Watering line, End"
+
+
+def test_a_new_line_has_the_fittings_of_its_end() -> None:
+    line = UsualLine()
+    row = table("line_ends").row(line.end)
+    assert (line.fittings_k, line.lift_m, line.least_head_m) == (row.fittings_k, row.lift_m, row.least_head_m)
 
 
 def test_errors_speak_the_units_of_the_site() -> None:

@@ -4,6 +4,8 @@
   of the tank when width, length or form change so that it no longer fits.
 - A tank holds no more water than its capacity: lowering the capacity pours some out.
 - A delivery spot has both halves or none: the other half begins at the middle of the bed.
+- With the end of a watering line, its fittings, lift and least head become those of the new end's row, where they were
+  still those of the old one's.
 """
 
 from __future__ import annotations
@@ -13,17 +15,32 @@ from typing import Any
 
 from gardenwater.site.rules import capacity_fits, most_litres
 from gardenwater.site.settle import settled
-from gardenwater.site.things import Bed, Tank, Thing
+from gardenwater.site.things import Bed, LineFields, Tank, Thing
+from gardenwater.tables import table
 
 _SIZES = frozenset({"form", "width_m", "length_m"})
 _TO_L = 10.0
+_OF_END = ("fittings_k", "lift_m", "least_head_m")
 
 
 def companions(thing: Thing, fields: dict[str, Any]) -> dict[str, Any]:
     """The further fields that change when `fields` of a thing do; never one that is given."""
     if isinstance(thing, Tank):
         return _of_tank(thing, fields)
+    if isinstance(thing, LineFields):
+        return of_line(thing, fields)
     return _of_bed(thing, fields) if isinstance(thing, Bed) else {}
+
+
+def of_line(line: LineFields, fields: dict[str, Any]) -> dict[str, Any]:
+    """The further fields that change when `fields` of a watering line, or of the usual line, do."""
+    ends = table("line_ends")
+    wanted = fields.get("end", line.end)
+    if wanted == line.end or wanted not in ends or line.end not in ends:
+        return {}
+    old, new = ends.row(line.end), ends.row(wanted)
+    untouched = [name for name in _OF_END if name not in fields and getattr(line, name) == getattr(old, name)]
+    return {name: getattr(new, name) for name in untouched}
 
 
 def _positive(value: Any) -> bool:

@@ -6,6 +6,7 @@ import dataclasses
 from typing import Any
 
 from gardenwater.errors import EditError
+from gardenwater.site.edits.companions import of_line
 from gardenwater.site.fields import specs
 from gardenwater.site.model import GroundHandle, LogEntry, Settings, Site, Survey, Underlay, UsualLine
 from gardenwater.site.settle import settled
@@ -37,9 +38,13 @@ def settings(site: Site, **fields: Any) -> Site:
 
 
 def usual_line(site: Site, **fields: Any) -> Site:
-    """Change the line that is carried from tank to tank: `usual_line(site, bore="hose-13")`. Raises as `settings`."""
+    """Change the line that is carried from tank to tank: `usual_line(site, bore="hose-13")`.
+
+    Another end brings its own fittings, lift and least head (`edits.companions`). Raises EditError as `settings`.
+    """
     _known(UsualLine, fields, "Usual line")
-    line = settled(dataclasses.replace(site.settings.line, **fields))
+    old = site.settings.line
+    line = settled(dataclasses.replace(old, **fields, **of_line(old, fields)))
     return _with_settings(site, dataclasses.replace(site.settings, line=line))
 
 

@@ -63,7 +63,7 @@ def change(site: Site, ids: Ids, /, **fields: Any) -> Site:
     """Give fields of things new values, the same for each: `change(site, "tank-1", stand_height_m=0.4)`.
 
     Fields that belong together go along (`edits.companions`): a tank's capacity with its overflow's height, its water
-    with its capacity, one half of a delivery spot with the other.
+    with its capacity, one half of a delivery spot with the other, the fittings of a line with its end.
     Raises EditError for a field that a thing does not have (its shape is changed by `reshape`, its id never), for a
     value that cannot be taken, and for an id that no thing has.
     """
