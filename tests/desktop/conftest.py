@@ -43,6 +43,7 @@ class PlainAnswers:
     findings: tuple[Any, ...] = ()
     reach: None = None
     overflow: None = None
+    chains: tuple[Any, ...] = ()
 
 
 @dataclass

@@ -39,7 +39,7 @@ class CornerTool(Tool):
         return True
 
     @property
-    def words(self) -> str:
+    def spoken(self) -> str:
         """Where the keyboard is, for those who listen."""
         thing = self._thing
         if thing is None:

@@ -16,6 +16,7 @@ from gardenwater.errors import EditError
 from gardenwater.site import edits
 from gardenwater.site.model import Site
 from gardenwater.site.things import BY_KIND, Tank
+from gardenwater.units import Quantity, text
 
 RECTANGLES = ("bed", "building", "roof", "soakaway", "keep_dry", "boundary", "pond")
 """Kinds that a drag draws as a rectangle."""
@@ -59,6 +60,18 @@ class DrawTool(Tool):
     def busy(self) -> bool:
         """Whether a point was set or a rectangle begun."""
         return bool(self._points) or self._pressed is not None
+
+    @property
+    def spoken(self) -> str:
+        """Length and bearing of the side to come, and what it was snapped to."""
+        if self._snap is None:
+            return BY_KIND[self.kind].word
+        parts = [self._snap.words] if self._snap.words else []
+        if self._points and self._snap.at != self._points[-1].at:
+            start = self._points[-1].at
+            parts.insert(0, text(distance(start, self._snap.at), Quantity.LENGTH_M, self._desk.units))
+            parts.insert(1, f"{bearing_deg(start, self._snap.at):.0f} degrees")
+        return ", ".join([BY_KIND[self.kind].word, *parts])
 
     @property
     def field(self) -> FieldKind | None:

@@ -54,7 +54,21 @@ def dragged_lines(sight: Sight, before: Before) -> tuple[SlipLine, ...]:
         change = _level_under(sight, thing) - before.level_m
         if math.isfinite(change):
             lines.append(SlipLine(_level_words(change, sight.desk.units)))
+        if isinstance(thing, Tank) and now is not None:
+            lines += _feed_lines(thing.id, now, sight.desk.units)
     return tuple(lines)
+
+
+def _feed_lines(tank_id: str, answers: Answers, units: UnitSystem) -> list[SlipLine]:
+    """How far the lowest feed is above the tank's inlet, or below it."""
+    falls = [feed.fall_m for chain in answers.chains if chain.tank == tank_id for feed in chain.feeds]
+    known = [fall for fall in falls if math.isfinite(fall)]
+    if not known:
+        return []
+    fall = text(abs(min(known)), Quantity.HEIGHT_M, units)
+    if min(known) < 0:
+        return [SlipLine(f"feed is {fall} below the inlet", "fails")]
+    return [SlipLine(f"feed clears the inlet by {fall}", "ink_soft")]
 
 
 def _level_words(change_m: float, units: UnitSystem) -> str:

@@ -32,6 +32,14 @@ class _Kept:
     image: QImage | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Fade:
+    """An old wash that gives way to the new one. share: of the new one, 0 to 1."""
+
+    old: QImage
+    share: float
+
+
 class LayerStack:
     """Paints drawings that follow one another, and keeps what stays the same between them."""
 
@@ -43,15 +51,24 @@ class LayerStack:
         """Drop all pictures (the palette or the screen has changed)."""
         self._kept = [_Kept(()) for _ in GROUPS]
 
-    def paint(self, painter: QPainter, drawing: Drawing, marks: MarkPainter, ratio: float) -> None:
-        """Paint a drawing."""
+    def paint(
+        self, painter: QPainter, drawing: Drawing, marks: MarkPainter, ratio: float, fade: Fade | None = None
+    ) -> None:
+        """Paint a drawing; its wash fades in over the old one where there is a fade."""
         size = QSize(round(drawing.width_px * ratio), round(drawing.height_px * ratio))
         if size != self._size:
             self.forget()
             self._size = size
         for index, names in enumerate(GROUPS):
             layers = tuple(layer for layer in drawing if layer.name in names and layer.marks)
+            fading = fade is not None and LayerName.WASH in names
+            if fade is not None and fading:
+                painter.setOpacity(1.0 - fade.share)
+                painter.drawImage(QPointF(0, 0), fade.old)
+                painter.setOpacity(fade.share)
             self._paint_group(painter, index, layers, marks, ratio)
+            if fading:
+                painter.setOpacity(1.0)
 
     def _paint_group(
         self, painter: QPainter, index: int, layers: tuple[Layer, ...], marks: MarkPainter, ratio: float

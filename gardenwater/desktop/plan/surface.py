@@ -9,7 +9,7 @@ from PySide6.QtGui import QImage, QPainter, QTransform
 
 from gardenwater.desktop.look import Look
 from gardenwater.desktop.painter import MarkPainter
-from gardenwater.desktop.plan.stack import LayerStack
+from gardenwater.desktop.plan.stack import Fade, LayerStack
 from gardenwater.desktop.qtimages import blank_image
 from gardenwater.report.drawing import Drawing, LayerName, Mark
 from gardenwater.report.view import View
@@ -32,10 +32,18 @@ class Surface:
         self._marks = self._frozen = None
         self._stack.forget()
 
-    def paint(self, painter: QPainter, drawing: Drawing, ratio: float) -> None:
+    def paint(self, painter: QPainter, drawing: Drawing, ratio: float, fade: Fade | None = None) -> None:
         """Paint the drawing."""
         self._frozen = None
-        self._stack.paint(painter, drawing, self._painter(ratio), ratio)
+        self._stack.paint(painter, drawing, self._painter(ratio), ratio, fade)
+
+    def picture_of(self, drawing: Drawing, name: LayerName, ratio: float) -> QImage:
+        """One layer as a picture of its own."""
+        image = blank_image(drawing.width_px, drawing.height_px, ratio)
+        painter = QPainter(image)
+        self._painter(ratio).paint_layer(painter, drawing.layer(name))
+        painter.end()
+        return image
 
     def paint_marks(self, painter: QPainter, marks: Sequence[Mark], clip: QRectF, ratio: float) -> None:
         """Paint what changes with every move of the pointer."""

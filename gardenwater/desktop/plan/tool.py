@@ -31,6 +31,11 @@ class Tool:
         return False
 
     @property
+    def spoken(self) -> str:
+        """What those who do not see the plan are told of it."""
+        return ""
+
+    @property
     def field(self) -> FieldKind | None:
         """Which field digits open now, or None."""
         return None

@@ -12,6 +12,7 @@ from gardenwater.desktop.desk import Desk
 from gardenwater.desktop.housestyle import draw_focus_ring
 from gardenwater.desktop.look import Look, is_look_event, measure
 from gardenwater.desktop.plan.events import XY
+from gardenwater.desktop.plan.fading import WashFade
 from gardenwater.desktop.plan.geometry import bounds_of
 from gardenwater.desktop.plan.handling import PlanInput
 from gardenwater.desktop.plan.live import SlipLine
@@ -40,6 +41,7 @@ class PlanWidget(PlanInput):
         self._look = look
         self._scene = Scene(desk, look)
         self._surface = Surface(look)
+        self._fade = WashFade(self._surface, lambda: look.still, self.update, self)
         self._speaker = Speaker(self)
         self._resting = False
         self._resting_words: Callable[[], Sequence[SlipLine]] = tuple
@@ -77,7 +79,9 @@ class PlanWidget(PlanInput):
         if self._camera.moving and drawn is not None and drawn[1].width_px == view.width_px:
             self._surface.paint_zoomed(painter, drawn[0], drawn[1], view, ratio)
         else:
-            self._surface.paint(painter, self._scene.drawing(view), ratio)
+            drawing = self._scene.drawing(view)
+            fade = self._fade.see(drawing, view, ratio, at_once=self._desk.live)
+            self._surface.paint(painter, drawing, ratio, fade)
         self._surface.paint_marks(painter, self._live_marks(), QRectF(*view.sheet), ratio)
         if self.hasFocus():
             ring = QRectF(self.rect()).adjusted(2, 2, -2, -2)
@@ -153,6 +157,7 @@ class PlanWidget(PlanInput):
 
     def _tool_changed(self) -> None:
         self._set_cursor()
+        self._speaker.say(self._toolbox.tool.spoken)
         self.update()
 
     def _take_tool(self, word: str) -> None:
@@ -178,6 +183,7 @@ class PlanWidget(PlanInput):
 
     def _looks_changed(self) -> None:
         self._surface.look_changed()
+        self._fade.stop()
         self._scene.forget()
         self.update()
 

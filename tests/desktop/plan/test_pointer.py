@@ -175,7 +175,7 @@ def test_keys_nudge_raise_delete_and_go_to_the_card(desk: Desk, person: Any, sig
 
 def test_corners_are_edited_by_keys(desk: Desk, sight: Any) -> None:
     tool = CornerTool(sight, "bed-1")
-    assert tool.words == "Corner 1 of 4 of Beans"
+    assert tool.spoken == "Corner 1 of 4 of Beans"
     first = tool.live.corner
     assert first is not None
     tool.key(Key(PlanKey.RIGHT))
@@ -184,11 +184,11 @@ def test_corners_are_edited_by_keys(desk: Desk, sight: Any) -> None:
     desk.undo()
     assert tool.live.corner == pytest.approx(first), "both presses were one step"
     tool.key(Key(PlanKey.INSERT))
-    assert tool.words == "Corner 2 of 5 of Beans"
+    assert tool.spoken == "Corner 2 of 5 of Beans"
     tool.key(Key(PlanKey.DELETE))
     tool.key(Key(PlanKey.DELETE))
-    assert tool.words.startswith("Corner 2 of 3")
+    assert tool.spoken.startswith("Corner 2 of 3")
     tool.key(Key(PlanKey.DELETE))
-    assert tool.words.startswith("Corner 2 of 3"), "three corners are the least"
+    assert tool.spoken.startswith("Corner 2 of 3"), "three corners are the least"
     tool.key(Key(PlanKey.ESCAPE))
     assert tool.done

@@ -1,0 +1,56 @@
+"""The wash gives way to the next one in 160 ms; nothing else moves."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QEasingCurve, QObject, QVariantAnimation
+
+from gardenwater.desktop.plan.stack import Fade
+from gardenwater.desktop.plan.surface import Surface
+from gardenwater.report.drawing import Drawing, LayerName
+from gardenwater.report.view import View
+
+_FADE_MS = 160
+
+
+class WashFade(QObject):
+    """Watches drawings go by; when the wash of one view changes it fades from the old to the new."""
+
+    def __init__(
+        self, surface: Surface, still: Callable[[], bool], repaint: Callable[[], None], parent: QObject
+    ) -> None:
+        super().__init__(parent)
+        self._surface = surface
+        self._still = still
+        self._repaint = repaint
+        self._shown: tuple[Drawing, View] | None = None
+        self._fade: Fade | None = None
+        self._ease = QVariantAnimation(self)
+        self._ease.setDuration(_FADE_MS)
+        self._ease.setEasingCurve(QEasingCurve.Type.OutCubic)
+        self._ease.setStartValue(0.0)
+        self._ease.setEndValue(1.0)
+        self._ease.valueChanged.connect(self._step)
+
+    def see(self, drawing: Drawing, view: View, ratio: float, *, at_once: bool) -> Fade | None:
+        """The fade that a drawing is to be painted with; at_once: none is begun (something is dragged)."""
+        shown, self._shown = self._shown, (drawing, view)
+        if shown is not None and shown[1] == view and not at_once and not self._still():
+            if shown[0].layer(LayerName.WASH) is not drawing.layer(LayerName.WASH):
+                self._ease.stop()
+                self._fade = Fade(self._surface.picture_of(shown[0], LayerName.WASH, ratio), 0.0)
+                self._ease.start()
+        elif shown is not None and (at_once or shown[1] != view):
+            self.stop()
+        return self._fade
+
+    def stop(self) -> None:
+        """The new wash stands at once."""
+        self._ease.stop()
+        self._fade = None
+
+    def _step(self, share: float) -> None:
+        if self._fade is not None:
+            self._fade = Fade(self._fade.old, share) if share < 1.0 else None
+            self._repaint()
