@@ -1,0 +1,183 @@
+"""The question's own card, when nothing is selected."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from gardenwater.desktop.card.contents import Contents, Figure, Table, TableRow
+from gardenwater.desktop.card.of_catch import catch_question
+from gardenwater.desktop.card.of_tank import bed_cell
+from gardenwater.findings import Question
+from gardenwater.ground import relief, slope
+from gardenwater.site.model import Site
+from gardenwater.site.names import name_of
+from gardenwater.site.things import Bed, Roof, Tank
+from gardenwater.units import Quantity, UnitSystem, text
+
+if TYPE_CHECKING:
+    from gardenwater.assess import Answers, OverflowAnswer, WaterAccount
+
+_NEEDS = {
+    "tank": "{question} needs a tank. Pick Tank in the drawing tray, or press Insert and type ta.",
+    "bed": "{question} needs a bed. Pick Bed in the drawing tray, or press Insert and type be.",
+    "roof": "{question} needs a roof. Pick Roof in the drawing tray, or press Insert and type ro.",
+}
+_LATER = {
+    Question.LASTING: "Lasting needs weather: daily rain and temperatures, or twelve monthly figures. This version does"
+    " not read them; Reach, Overflow and Catch are answered without.",
+    Question.NEXT_STEP: "Next step weighs changes by what they add to the store's lasting, so it needs weather, which"
+    " this version does not read. The mends in the findings are worked out without.",
+    Question.ROUNDS: "Rounds needs to know what each bed wants today, and so weather, which this version does not"
+    " read.",
+}
+
+
+def question_contents(question: Question, site: Site, answers: Answers | None) -> Contents:
+    """The card of a question."""
+    if question in _LATER:
+        return Contents(title=question.value, place="whole site", needs=_LATER[question])
+    if answers is None:
+        return Contents(title=question.value, place="whole site", about="Working out the first answers.")
+    made = {
+        Question.GROUND: _ground,
+        Question.CATCH: _catch,
+        Question.REACH: _reach,
+        Question.OVERFLOW: _overflow,
+    }[question]
+    return made(site, answers)
+
+
+def _needs(question: Question, what: str) -> Contents:
+    return Contents(title=question.value, place="whole site", needs=_NEEDS[what].format(question=question.value))
+
+
+def _ground(site: Site, answers: Answers) -> Contents:
+    units, ground = site.settings.units, answers.ground.ground
+    low, high = relief(ground)
+    fall, _ = slope(ground)
+    steep = float(np.nanmedian(fall)) if np.isfinite(fall).any() else 0.0
+    figures = [Figure(text(high - low, Quantity.HEIGHT_M, units), "of fall")]
+    if steep > 1e-4:
+        figures.append(Figure(text(1 / steep, Quantity.ONE_IN, units), "in the middle of its slopes"))
+    figures.append(Figure(f"± {text(answers.ground.level_error_m, Quantity.HEIGHT_M, units)}", "levels are good to"))
+    west, south, east, north = ground.bounds
+    more = (
+        ("Lowest level", text(low, Quantity.LEVEL_M, units)),
+        ("Highest level", text(high, Quantity.LEVEL_M, units)),
+        ("Cells", f"{ground.shape[1]} by {ground.shape[0]}"),
+        ("One cell", text(ground.cell_x_m, Quantity.LENGTH_M, units)),
+        ("West to east", text(east - west, Quantity.LENGTH_M, units)),
+        ("South to north", text(north - south, Quantity.LENGTH_M, units)),
+    )
+    about = answers.ground.notices[0] if answers.ground.notices else ""
+    return Contents(
+        title="Ground",
+        place="whole site",
+        about=about,
+        figures=tuple(figures),
+        more=more,
+        sources=("Slope: Horn 1981, from the eight neighbours of each cell.", *answers.ground.notices[1:]),
+    )
+
+
+def _catch(site: Site, answers: Answers) -> Contents:
+    if not site.of(Roof):
+        return _needs(Question.CATCH, "roof")
+    return catch_question(site, answers)
+
+
+def _reach(site: Site, answers: Answers) -> Contents:
+    if not site.of(Tank):
+        return _needs(Question.REACH, "tank")
+    if not site.of(Bed):
+        return _needs(Question.REACH, "bed")
+    reach, units = answers.reach, site.settings.units
+    if reach is None:
+        return Contents(title="Reach", place="whole site", about="Working out.")
+    rows = []
+    for bed in reach.beds:
+        time, spare, _ = bed_cell(bed, units)
+        served = name_of(site, bed.tank) if bed.reached else "no tank"
+        rows.append(
+            TableRow((name_of(site, bed.bed), served, time, spare), bed.bed, "ink" if bed.reached else "ink_soft")
+        )
+    water = sum(tank.water_l for tank in site.of(Tank))
+    figures = (
+        Figure(f"{reach.beds_reached} of {len(reach.beds)}", "beds reached"),
+        Figure(text(water, Quantity.VOLUME_L, units), "in the tanks"),
+    )
+    return Contents(
+        title="Reach",
+        place="whole site",
+        about="By gravity alone, each tank at the water it holds now",
+        figures=figures,
+        tables=(Table(("Bed", "best tank", "a can takes", "spare"), tuple(rows)),),
+        sources=("Darcy-Weisbach with Colebrook's friction factor along the way that the line takes over the ground.",),
+    )
+
+
+def _overflow(site: Site, answers: Answers) -> Contents:
+    if not site.of(Roof):
+        return _needs(Question.OVERFLOW, "roof")
+    overflow, units = answers.overflow, site.settings.units
+    if overflow is None:
+        return Contents(title="Overflow", place="whole site", about="Working out.")
+    settings = site.settings
+    rain, hours = text(settings.wet_day_mm, Quantity.RAIN_MM, units), text(settings.wet_day_h, Quantity.HOURS, units)
+    return Contents(
+        title="Overflow",
+        place="whole site",
+        about=f"A wet day of {rain} in {hours}, tanks as they are now",
+        figures=_overflow_figures(overflow, units),
+        tables=(account_table(overflow.account, units), _pools_table(overflow, units)),
+        sources=(
+            "Routes: D-infinity facets of one continuous surface (Tarboton 1997), soaking at the soil's rate on the way.",
+            "Hollows: depression hierarchy, fill, spill, merge (Barnes, Callaghan and Wickert 2020, 2021).",
+        ),
+    )
+
+
+def _overflow_figures(overflow: OverflowAnswer, units: UnitSystem) -> tuple[Figure, ...]:
+    account = overflow.account
+    longest = max((pool.hours_to_soak for pool in overflow.spill.pools if np.isfinite(pool.hours_to_soak)), default=0.0)
+    figures = [Figure(text(account.spilled_l, Quantity.VOLUME_L, units), "spilled")]
+    if overflow.spill.pools:
+        figures.append(Figure(text(longest, Quantity.HOURS, units), "until pools are gone"))
+    figures.append(Figure(text(account.off_site_l, Quantity.VOLUME_L, units), "off the site"))
+    return tuple(figures)
+
+
+def account_table(account: WaterAccount, units: UnitSystem) -> Table:
+    """Every litre of the rain on the roofs, as rows that add up."""
+
+    def row(name: str, litres: float, role: str = "ink") -> TableRow:
+        return TableRow((name, text(litres, Quantity.VOLUME_L, units)), role=role)
+
+    rows = [
+        row("Rain on the roofs", account.rain_l),
+        row("   stays on the roofs", account.stays_on_roofs_l, "ink_soft"),
+        row("   kept by first flush", account.kept_by_first_flush_l, "ink_soft"),
+        row("   taken by tanks", account.taken_by_tanks_l, "ink_soft"),
+        row("   into drains", account.into_drains_l, "ink_soft"),
+        row("Spilled", account.spilled_l),
+        row("   soaked on the way", account.soaked_l, "ink_soft"),
+        row("   into takers", account.takers_l, "ink_soft"),
+        row("   pooled", account.pooled_l, "ink_soft"),
+        row("   off the site", account.off_site_l, "ink_soft"),
+    ]
+    return Table(("Water of the wet day", ""), tuple(rows))
+
+
+def _pools_table(overflow: OverflowAnswer, units: UnitSystem) -> Table:
+    rows = []
+    for number, pool in enumerate(sorted(overflow.spill.pools, key=lambda pool: -pool.volume_m3)[:8], 1):
+        cells = (
+            f"Pool {number}",
+            text(1000 * pool.volume_m3, Quantity.VOLUME_L, units),
+            text(pool.depth_m, Quantity.DEPTH_M, units),
+            text(pool.hours_to_soak, Quantity.HOURS, units) if np.isfinite(pool.hours_to_soak) else "stays",
+        )
+        rows.append(TableRow(cells))
+    return Table(("Pool", "holds", "deep", "gone in"), tuple(rows))

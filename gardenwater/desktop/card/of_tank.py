@@ -1,0 +1,154 @@
+"""The card of a tank: what it reaches, catches or spills, by the question that is asked."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from gardenwater.assess import Status
+from gardenwater.desktop.card.contents import Contents, Figure, Table, TableRow
+from gardenwater.findings import Question
+from gardenwater.site.model import Site
+from gardenwater.site.names import name_of
+from gardenwater.site.things import Tank
+from gardenwater.units import Quantity, UnitSystem, can_time, text
+
+if TYPE_CHECKING:
+    from gardenwater.assess import Answers, BedReach, TankReach
+
+WATER_KG_M3 = 999.1
+"""At 15 C; CoolProp, as the hydraulics take it."""
+
+_SOURCES = (
+    "Reach: Darcy-Weisbach with Colebrook's friction factor, laminar below Re 2000, along the way that the line takes.",
+    "Usable: litres above the bed's needed level, which is found from the bed back to the tank.",
+)
+
+
+def tank_about(tank: Tank, units: UnitSystem) -> str:
+    """What it is, in one line."""
+    stands = "on the ground"
+    if tank.stand_height_m > 0:
+        stands = f"on a {text(tank.stand_height_m, Quantity.HEIGHT_M, units)} stand"
+    light = "" if tank.opaque else ", lets light in"
+    return f"{text(tank.capacity_l, Quantity.VOLUME_L, units)}, {tank.form.value}{light}, {stands}"
+
+
+def tank_figures(tank: Tank, site: Site, answers: Answers | None, question: Question) -> tuple[Figure, ...]:
+    """Three figures of the question."""
+    full = _full_figure(tank, site.settings.units)
+    if answers is None:
+        return (full,)
+    if question is Question.OVERFLOW and answers.overflow is not None:
+        return _spill_figures(tank, answers, site.settings.units)
+    reach = answers.reach.tank(tank.id) if answers.reach is not None else None
+    if question is Question.REACH and reach is not None:
+        return (*_reach_figures(reach, site), full)
+    return (*_weight_figures(tank, site.settings.units), full)
+
+
+def _full_figure(tank: Tank, units: UnitSystem) -> Figure:
+    share = text(tank.water_l / tank.capacity_l, Quantity.SHARE, units)
+    return Figure(share, f"full: {text(tank.water_l, Quantity.VOLUME_L, units)}")
+
+
+def full_weight_kg(tank: Tank) -> float:
+    """Weight when full to the overflow, kg."""
+    return tank.empty_kg + tank.capacity_l * WATER_KG_M3 / 1000.0
+
+
+def _weight_figures(tank: Tank, units: UnitSystem) -> tuple[Figure, ...]:
+    weight = full_weight_kg(tank)
+    pressure = weight * 9.80665 / 1000.0 / tank.footprint.area
+    return (
+        Figure(text(weight, Quantity.MASS_KG, units), "when full"),
+        Figure(text(pressure, Quantity.PRESSURE_KPA, units), "on its base"),
+    )
+
+
+def _reach_figures(reach: TankReach, site: Site) -> tuple[Figure, ...]:
+    figures = [Figure(f"{reach.beds_reached} of {len(reach.beds)}", "beds reached")]
+    sure = [bed for bed in reach.beds if bed.status is Status.SURE and not math.isnan(bed.minutes_per_can)]
+    if sure:
+        slowest = max(sure, key=lambda bed: bed.minutes_per_can)
+        figures.append(Figure(can_time(slowest.minutes_per_can * 60), f"a can at {name_of(site, slowest.bed)}"))
+    return tuple(figures)
+
+
+def _spill_figures(tank: Tank, answers: Answers, units: UnitSystem) -> tuple[Figure, ...]:
+    overflow = answers.overflow
+    assert overflow is not None
+    spilled_l = sum(1000 * source.volume_m3 for source in overflow.sources if source.owner == tank.id)
+    figures = [
+        Figure(text(spilled_l, Quantity.VOLUME_L, units), "spills on the wet day", "spill" if spilled_l else "ink")
+    ]
+    ends = [end for end in overflow.ends if end.owner == tank.id and end.volume_l > 0]
+    if ends:
+        figures.append(Figure(end_word(ends[0].end.name), "is where it ends first"))
+    return (*figures, _full_figure(tank, units))
+
+
+def end_word(end: str) -> str:
+    """The end of a route in two words at most."""
+    return {"POOL": "a pool", "TAKER": "a taker", "OFF_SITE": "off the site", "SOAKED": "soaked up"}.get(
+        end, end.lower().replace("_", " ")
+    )
+
+
+def bed_cell(bed: BedReach, units: UnitSystem) -> tuple[str, str, str]:
+    """Time for a can, spare head, usable litres: the cells of a bed's row."""
+    spare = text(bed.margin_m, Quantity.HEIGHT_M, units)
+    if bed.status is Status.OUT:
+        return "out", "no way" if math.isnan(bed.margin_m) else spare, "none"
+    word = {Status.MARGINAL: "marginal", Status.SLOW: "slow"}.get(bed.status)
+    litres = "none" if bed.usable_l < 0.5 else text(bed.usable_l, Quantity.VOLUME_L, units)
+    return word or can_time(bed.minutes_per_can * 60), spare, litres
+
+
+def bed_table(reach: TankReach, site: Site) -> Table:
+    """Each bed with what this tank does for it, the quickest first, out of reach last."""
+    order = {Status.SURE: 0, Status.MARGINAL: 1, Status.SLOW: 2, Status.OUT: 3}
+    beds = sorted(reach.beds, key=lambda bed: (order[bed.status], -_or_last(bed.margin_m)))
+    rows = tuple(
+        TableRow(
+            (name_of(site, bed.bed), *bed_cell(bed, site.settings.units)),
+            bed.bed,
+            "ink_soft" if bed.status is Status.OUT else "ink",
+        )
+        for bed in beds
+    )
+    return Table(("Bed", "a can takes", "spare", "usable"), rows)
+
+
+def _or_last(value: float) -> float:
+    return -math.inf if math.isnan(value) else value
+
+
+def _more(tank: Tank, reach: TankReach | None, units: UnitSystem) -> tuple[tuple[str, str], ...]:
+    rows = [("Weight when full", text(full_weight_kg(tank), Quantity.MASS_KG, units))]
+    if reach is not None:
+        line = reach.line
+        rows += [
+            ("Water level", text(reach.water_level_m, Quantity.LEVEL_M, units)),
+            ("Outlet level", text(reach.outlet_level_m, Quantity.LEVEL_M, units)),
+            ("Line", f"bore {text(line.bore_mm, Quantity.BORE_MM, units)}, K {line.fittings_k:.2f}"),
+            ("Roughness of the bore", f"{line.roughness_mm:g} mm"),
+            ("Wanted flow", text(line.flow_l_min, Quantity.FLOW_L_MIN, units)),
+        ]
+    return tuple(rows)
+
+
+def tank_contents(tank: Tank, site: Site, answers: Answers | None, question: Question) -> Contents:
+    """The whole card of a tank, less its name line."""
+    units = site.settings.units
+    reach = answers.reach.tank(tank.id) if answers is not None and answers.reach is not None else None
+    shows_reach = question is Question.REACH and reach is not None and bool(reach.beds)
+    return Contents(
+        icon_role="water",
+        about=tank_about(tank, units),
+        figures=tank_figures(tank, site, answers, question),
+        tables=(bed_table(reach, site),) if shows_reach and reach is not None else (),
+        caution="Not for drinking. A full tank is heavy: local code and a licensed practitioner decide on its base.",
+        more=_more(tank, reach, units),
+        sources=_SOURCES,
+    )

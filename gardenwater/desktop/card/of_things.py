@@ -1,0 +1,149 @@
+"""The cards of things that are not tanks."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from typing import TYPE_CHECKING
+
+from shapely import LineString, Polygon
+
+from gardenwater.desktop.card.contents import Contents, Figure, Table, TableRow
+from gardenwater.desktop.card.of_tank import bed_cell, tank_contents
+from gardenwater.findings import Question
+from gardenwater.ground import level_at, profile
+from gardenwater.site.model import Site
+from gardenwater.site.names import called, name_of
+from gardenwater.site.things import Bed, Diverter, Downpipe, LevelPeg, Path, Roof, SlopeArrow, Tank, Thing
+from gardenwater.tables import table
+from gardenwater.units import Quantity, UnitSystem, text
+
+if TYPE_CHECKING:
+    from gardenwater.assess import Answers
+    from gardenwater.ground import Ground
+
+_KINDS_BY_ROLE = {
+    "roof_line": ("roof", "downpipe", "gutter", "diverter", "first_flush"),
+    "leaf": ("bed", "tree"),
+    "water": ("tap", "link", "watering_line", "pond"),
+    "spill": ("overflow",),
+    "earth": ("soakaway", "swale", "ditch", "bank", "level_peg", "slope_arrow"),
+    "fails": ("keep_dry",),
+}
+_ROLES = {kind: role for role, kinds in _KINDS_BY_ROLE.items() for kind in kinds}
+_CAUTIONS = {
+    "pond": "Open water: a child can drown in a few centimetres. Local code decides on fences and grids.",
+    "soakaway": "Keep it away from foundations: common guidance is 5 m. Local code and a licensed practitioner decide.",
+    "tap": "Mark it: not for drinking.",
+    "gutter": "Cleaning gutters is work at height.",
+}
+
+
+def thing_contents(thing: Thing, site: Site, answers: Answers | None, question: Question) -> Contents:
+    """The card of one thing."""
+    if isinstance(thing, Tank):
+        made = tank_contents(thing, site, answers, question)
+    elif isinstance(thing, Bed):
+        made = _bed(thing, site, answers)
+    elif isinstance(thing, Roof | Downpipe | Diverter):
+        made = _catching(thing, site, answers)
+    else:
+        made = Contents(about=_about(thing, site.settings.units), figures=_geometry(thing, site, answers))
+    of_kind = site.of(type(thing))
+    place = f"{thing.word} {[each.id for each in of_kind].index(thing.id) + 1} of {len(of_kind)}" if of_kind else ""
+    return _with(made, thing, name_of(site, thing.id), place)
+
+
+def _with(made: Contents, thing: Thing, title: str, place: str) -> Contents:
+    role = made.icon_role if made.icon_role != "ink" else _ROLES.get(thing.kind, "ink")
+    caution = made.caution or _CAUTIONS.get(thing.kind, "")
+    return dataclasses.replace(made, icon=thing.kind, icon_role=role, title=title, place=place, caution=caution)
+
+
+def _about(thing: Thing, units: UnitSystem) -> str:
+    if isinstance(thing, LevelPeg):
+        return f"Level {text(thing.level_m, Quantity.LEVEL_M, units)}"
+    if isinstance(thing, SlopeArrow):
+        return f"Falls {text(thing.one_in, Quantity.ONE_IN, units)}"
+    words = thing.word
+    return f"{words}, locked" if thing.locked else words
+
+
+def _ground(answers: Answers | None) -> Ground | None:
+    return answers.ground.ground if answers is not None else None
+
+
+def _geometry(thing: Thing, site: Site, answers: Answers | None) -> tuple[Figure, ...]:
+    """Area or length, level, fall: for whatever has no answers of its own."""
+    units, ground = site.settings.units, _ground(answers)
+    shape = thing.band if isinstance(thing, Path) else thing.shape
+    figures: list[Figure] = []
+    if isinstance(thing.shape, LineString):
+        figures.append(Figure(text(thing.shape.length, Quantity.LENGTH_M, units), "long"))
+        fall = _fall(thing.shape, ground)
+        if not math.isnan(fall):
+            word = "it falls" if fall >= 0 else "it rises"
+            figures.append(Figure(text(abs(fall), Quantity.HEIGHT_M, units), word))
+    elif isinstance(shape, Polygon):
+        figures.append(Figure(text(shape.area, Quantity.AREA_M2, units), "on the plan"))
+    spot = thing.shape.representative_point()
+    level = level_at(ground, spot.x, spot.y) if ground is not None else math.nan
+    if not math.isnan(level):
+        figures.append(Figure(text(level, Quantity.LEVEL_M, units), "level of the ground"))
+    return tuple(figures[:3])
+
+
+def _fall(line: LineString, ground: Ground | None) -> float:
+    if ground is None:
+        return math.nan
+    _, levels = profile(ground, line)
+    return float(levels[0] - levels[-1])
+
+
+def _bed(bed: Bed, site: Site, answers: Answers | None) -> Contents:
+    units = site.settings.units
+    area = text(bed.shape.area, Quantity.AREA_M2, units)
+    crop = table("crops").row(bed.crop).name
+    reach = answers.reach if answers is not None else None
+    best = reach.bed(bed.id) if reach is not None else None
+    figures = [Figure(area, "to water")]
+    rows: tuple[TableRow, ...] = ()
+    if best is not None:
+        time, spare, _ = bed_cell(best, units)
+        if best.reached:
+            figures.insert(0, Figure(time, f"a can, from {name_of(site, best.tank)}"))
+            figures.append(Figure(spare, "spare head"))
+        elif not math.isnan(best.too_high_m) and best.too_high_m > 0:
+            too_high = text(best.too_high_m, Quantity.HEIGHT_M, units)
+            figures.insert(0, Figure(too_high, f"too high for {name_of(site, best.tank)}", "fails"))
+        else:
+            figures.insert(0, Figure(time, "by every tank", "fails"))
+    if reach is not None:
+        served = [(tank.tank, found) for tank in reach.tanks if (found := tank.bed(bed.id)) is not None]
+        rows = tuple(TableRow((name_of(site, tank), *bed_cell(found, units)), tank) for tank, found in served)
+    return Contents(
+        about=f"{crop}, on {table('soils').row(bed.soil).name.lower()}",
+        figures=tuple(figures[:3]),
+        tables=(Table(("Tank", "a can takes", "spare", "usable"), rows),) if rows else (),
+        sources=("Needed level, spare head and time for a can: Darcy-Weisbach along the way that the line takes.",),
+    )
+
+
+def _catching(thing: Roof | Downpipe | Diverter, site: Site, answers: Answers | None) -> Contents:
+    from gardenwater.desktop.card.of_catch import catching_contents
+
+    made = catching_contents(thing, site, answers)
+    if made.figures:
+        return made
+    return Contents(about=made.about or _about(thing, site.settings.units), figures=_geometry(thing, site, answers))
+
+
+def several_contents(things: tuple[Thing, ...]) -> Contents:
+    """Several are selected: how many of which kind."""
+    kinds: dict[str, int] = {}
+    for thing in things:
+        kinds[thing.word] = kinds.get(thing.word, 0) + 1
+    rows = tuple(TableRow((called(thing), thing.word), thing.id) for thing in things[:40])
+    about = ", ".join(f"{word.lower()}: {count}" for word, count in kinds.items())
+    same = things[0].kind if len(kinds) == 1 else ""
+    return Contents(icon=same, title=f"{len(things)} things", about=about, tables=(Table(("Name", "kind"), rows),))

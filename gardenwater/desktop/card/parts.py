@@ -1,0 +1,235 @@
+"""The painted parts of the card: name line, figures, table."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from gardenwater.desktop.card.contents import Contents, Figure, Table
+from gardenwater.desktop.housestyle import draw_focus_ring
+from gardenwater.desktop.icons import icon_pixmap
+from gardenwater.desktop.look import Look
+
+_LEFT = int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+_RIGHT = int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+_ICON_PX, _ROW_PX = 24, 21
+
+
+class _Painted(QWidget):
+    """A widget that is as high as its words and as wide as the card."""
+
+    def __init__(self, look: Look, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._look = look
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+
+    def _height(self) -> int:
+        raise NotImplementedError
+
+    def sizeHint(self) -> QSize:
+        """As high as what it shows."""
+        return QSize(200, self._height())
+
+    def _write(
+        self,
+        painter: QPainter,
+        box: QRectF,
+        words: str,
+        size: float,
+        role: str,
+        *,
+        semibold: bool = False,
+        flags: int = _LEFT,
+    ) -> None:
+        painter.setFont(self._look.font(size, semibold=semibold))
+        painter.setPen(self._look.color(role))
+        shown = QFontMetricsF(painter.font()).elidedText(words, Qt.TextElideMode.ElideRight, box.width())
+        painter.drawText(box, flags, shown)
+
+    def _width(self, words: str, size: float, *, semibold: bool = False) -> float:
+        return QFontMetricsF(self._look.font(size, semibold=semibold)).horizontalAdvance(words)
+
+
+class NameLine(_Painted):
+    """Icon in the thing's colour, its name, and its place in its kind at the right."""
+
+    def __init__(self, look: Look, parent: QWidget) -> None:
+        super().__init__(look, parent)
+        self._contents = Contents()
+        self._icon = ""
+
+    def show_contents(self, contents: Contents, icon: str) -> None:
+        """Show another name; `icon` names its drawing."""
+        self._contents, self._icon = contents, icon
+        self.setToolTip(contents.title)
+        self.setAccessibleName(f"{contents.title}, {contents.place}".rstrip(", "))
+        self.update()
+
+    def _height(self) -> int:
+        return self._look.px(30)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The line."""
+        painter, look, made = QPainter(self), self._look, self._contents
+        left = 0.0
+        if self._icon:
+            size = look.px(_ICON_PX)
+            colors = look.color(made.icon_role), look.color("slip")
+            picture = icon_pixmap(self._icon, *colors, size, self.devicePixelRatioF())
+            painter.drawPixmap(0, (self.height() - size) // 2, picture)
+            left = size + 10.0
+        place = self._width(made.place, 12.5)
+        room = self.width() - left - place - (12 if made.place else 0)
+        self._write(painter, QRectF(left, 0, room, self.height()), made.title, 19, "ink", semibold=True)
+        self._write(
+            painter,
+            QRectF(self.width() - place - 1, 2, place + 1, self.height()),
+            made.place,
+            12.5,
+            "ink_soft",
+            flags=_RIGHT,
+        )
+
+
+class FigureRow(_Painted):
+    """Three figures side by side, each as wide as it needs."""
+
+    _GAP_PX = 16
+
+    def __init__(self, look: Look, parent: QWidget) -> None:
+        super().__init__(look, parent)
+        self._figures: tuple[Figure, ...] = ()
+
+    def show_figures(self, figures: tuple[Figure, ...]) -> None:
+        """Show others."""
+        self._figures = figures
+        self.setVisible(bool(figures))
+        self.setAccessibleName("; ".join(f"{figure.value} {figure.caption}" for figure in figures))
+        self.update()
+
+    def _height(self) -> int:
+        return self._look.px(46)
+
+    def _sizes(self) -> list[float]:
+        """Room for each: what it needs, plus its share of what is over; a smaller type where it does not fit."""
+        needs = [max(self._width(f.value, 21, semibold=True), self._width(f.caption, 12.5)) for f in self._figures]
+        room = self.width() - self._GAP_PX * (len(needs) - 1)
+        over = (room - sum(needs)) / max(len(needs), 1)
+        return [need + over for need in needs] if over >= 0 else [need * room / sum(needs) for need in needs]
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The figures."""
+        painter, look, at = QPainter(self), self._look, 0.0
+        for figure, width in zip(self._figures, self._sizes(), strict=True):
+            need = self._width(figure.value, 21, semibold=True)
+            size = 21.0 if need <= width else max(15.0, 21.0 * width / need)
+            top = QRectF(at, 0, width, look.px(26))
+            self._write(painter, top, figure.value, size, figure.role, semibold=True)
+            self._write(painter, QRectF(at, look.px(26), width, look.px(18)), figure.caption, 12.5, "ink_soft")
+            at += width + self._GAP_PX
+
+
+class TableList(_Painted):
+    """A table whose rows can be pressed, or walked with the keyboard, to select what they are about."""
+
+    picked = Signal(str)  # id of a thing
+
+    def __init__(self, look: Look, parent: QWidget) -> None:
+        super().__init__(look, parent)
+        self._table = Table((), ())
+        self._over, self._at = -1, 0
+        self.setMouseTracking(True)
+
+    def show_table(self, table: Table) -> None:
+        """Show other rows."""
+        self._table = table
+        self._at = min(self._at, max(len(table.rows) - 1, 0))
+        pressable = any(row.thing for row in table.rows)
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus if pressable else Qt.FocusPolicy.NoFocus)
+        self.setAccessibleName(f"Table: {', '.join(table.heads)}")
+        self._tell()
+        self.updateGeometry()
+        self.update()
+
+    def _tell(self) -> None:
+        rows = self._table.rows
+        self.setAccessibleDescription(", ".join(rows[self._at].cells) if rows else "")
+
+    def _height(self) -> int:
+        return self._look.px(_ROW_PX) * (len(self._table.rows) + 1) + 8
+
+    def _columns(self) -> list[tuple[float, float]]:
+        """Left edge and width of each column: numbers as wide as they need, names the rest."""
+        count = len(self._table.heads)
+        needs = [0.0] * count
+        for cells in (self._table.heads, *(row.cells for row in self._table.rows)):
+            for place, words in enumerate(cells):
+                needs[place] = max(needs[place], self._width(words, 13 if cells is not self._table.heads else 12))
+        gap = 12.0
+        names = max(self.width() - sum(needs[1:]) - gap * (count - 1), min(needs[0], 60.0)) if count else 0.0
+        edges, at = [], 0.0
+        spare = max(names - needs[0], 0.0) / max(count - 1, 1) if count > 1 else 0.0
+        for place, need in enumerate(needs):
+            width = min(names, needs[0]) if place == 0 else need + spare
+            edges.append((at, width))
+            at += width + gap
+        return edges
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Head, rule, rows."""
+        painter, look, line = QPainter(self), self._look, float(self._look.px(_ROW_PX))
+        columns = self._columns()
+        for place, head in enumerate(self._table.heads):
+            left, width = columns[place]
+            box = QRectF(left, 0, width, line)
+            self._write(painter, box, head, 12, "ink_soft", semibold=True, flags=_RIGHT if place else _LEFT)
+        painter.setPen(look.color("rule"))
+        painter.drawLine(QPointF(0, line + 1), QPointF(self.width(), line + 1))
+        for number, row in enumerate(self._table.rows):
+            top = line * (number + 1) + 4
+            if number == self._over and row.thing:
+                painter.fillRect(QRectF(-4, top, self.width() + 8, line), look.color("slip_rest"))
+            for place, words in enumerate(row.cells):
+                left, width = columns[place]
+                flags = _RIGHT if place else _LEFT
+                self._write(painter, QRectF(left, top, width, line), words, 13, row.role, flags=flags)
+        if self.hasFocus() and self._table.rows:
+            ring = QRectF(0, line * (self._at + 1) + 4, self.width(), line)
+            draw_focus_ring(painter, ring, look.color("mark"))
+
+    def _row_at(self, y: float) -> int:
+        number = int((y - 4) // self._look.px(_ROW_PX)) - 1
+        return number if 0 <= number < len(self._table.rows) else -1
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """The row under the pointer is lit."""
+        self._over = self._row_at(event.position().y())
+        pressable = self._over >= 0 and bool(self._table.rows[self._over].thing)
+        self.setCursor(Qt.CursorShape.PointingHandCursor if pressable else Qt.CursorShape.ArrowCursor)
+        self.update()
+
+    def leaveEvent(self, event: QEvent) -> None:
+        """No row stays lit."""
+        self._over = -1
+        self.update()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Select what the row is about."""
+        self._pick(self._row_at(event.position().y()))
+
+    def _pick(self, number: int) -> None:
+        if number >= 0 and self._table.rows[number].thing:
+            self.picked.emit(self._table.rows[number].thing)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Up and Down go through the rows, Enter selects."""
+        step = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1}.get(Qt.Key(event.key()), 0)
+        if step and self._table.rows:
+            self._at = (self._at + step) % len(self._table.rows)
+            self._tell()
+            self.update()
+        elif event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
+            self._pick(self._at)
+        else:
+            super().keyPressEvent(event)
