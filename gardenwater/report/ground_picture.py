@@ -32,7 +32,8 @@ class GroundPicture:
 
     shade: uint8 (rows, cols), 0 clear, else 1 (dark) to 241 (light), 121 flat. lie: uint8, 0 clear, 1 to 5 by fifths.
     unsure: uint8 (rows, cols), 1 where the error is over 0.10 m; None where it never is. contours: by level, m; index
-    lines are whole multiples of five steps. step_m: between two contours; 0 on level ground.
+    lines are whole multiples of five steps. step_m: between two contours; 0 on level ground. relief: lowest and
+    highest, m.
     """
 
     ground: Ground
@@ -44,6 +45,7 @@ class GroundPicture:
     unsure_transform: Affine6
     contours: Curves
     step_m: float
+    relief: tuple[float, float]
     hull: Polygon | None
 
     def is_index(self, level_m: float) -> bool:
@@ -80,6 +82,7 @@ def ground_picture(answer: GroundAnswer, units: UnitSystem = UnitSystem.METRIC) 
         unsure_transform=corners(answer.ground),
         contours=Curves([Curve(np.asarray(line.shape.coords), line.level_m) for line in lines]),
         step_m=0.0 if flat else step_m,
+        relief=(low_m, high_m),
         hull=answer.hull,
     )
 

@@ -9,7 +9,6 @@ from numpy.typing import NDArray
 
 from gardenwater.assess import BestReach, Sureness, TankReach
 from gardenwater.ground import Ground
-from gardenwater.reach import Reason
 from gardenwater.report.drawing import Cap, Dots, Fill, Mark, Pen, Picture, Points, Shape, Strokes, Subpath
 from gardenwater.report.fields import (
     Affine6,
@@ -95,6 +94,8 @@ def _bounded(head_m: Field) -> Field:
 def _fields(
     ground: Ground, minutes: Field, head_m: Field, reason: NDArray[np.uint8], reach: TankReach | BestReach
 ) -> _Fields:
+    from gardenwater.reach import Reason
+
     in_reach = reason == Reason.IN_REACH
     minutes = np.where(in_reach, minutes, np.float32(np.nan))
     head_m = np.where(in_reach, np.maximum(head_m, np.float32(1e-4)), np.float32(np.nan))

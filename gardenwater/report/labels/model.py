@@ -25,7 +25,7 @@ class Label:
 
     key: of the thing or result; stable, so that a label keeps its place. rank: 0 (first) to 6. size: the larger first,
     px². sign: the box that the sign takes, px. areas: outlines that it may stand in, px; none for points and lines.
-    pole: a point well inside the outlines, px.
+    pole: a point well inside the outlines, px. owner: of the hurdles whose ground is its own; `key` unless given.
     """
 
     key: str
@@ -35,6 +35,7 @@ class Label:
     size: float = 0.0
     areas: tuple[Points, ...] = ()
     pole: tuple[float, float] | None = None
+    owner: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

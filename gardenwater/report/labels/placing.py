@@ -84,7 +84,7 @@ def _cheapest(
         box = (left, top, left + width, top + height)
         if box[0] < sheet[0] or box[1] < sheet[1] or box[2] > sheet[2] or box[3] > sheet[3] or not taken.free(box):
             continue
-        cost = base + costs.of(box, label.key, most - base)
+        cost = base + costs.of(box, label.owner or label.key, most - base)
         if cost > most or (cost >= limit and number != held):
             continue
         leader = _leader(label, box) if spot[5] else None

@@ -100,7 +100,8 @@ def door(thing: Door, on: Drafting) -> Sign:
 
 
 @lru_cache(maxsize=1024)
-def _wall_ground(line: shapely.LineString, thickness_m: float) -> shapely.Polygon:
+def wall_ground(line: shapely.LineString, thickness_m: float) -> shapely.Polygon:
+    """The ground of a wall, m."""
     return line.buffer(thickness_m / 2, cap_style="flat", join_style="mitre")
 
 
@@ -109,7 +110,7 @@ def wall(thing: Wall, on: Drafting) -> Sign:
     thickness = thing.thickness_m * on.px_per_m
     if thickness < 3.0:
         return [(Order.WALL, Shape(on.runs(thing.shape), pen=Pen("ink", max(thickness, 1.6), join=Join.MITRE)))]
-    sign: Sign = [(Order.WALL, Shape(on.outline(_wall_ground(thing.shape, thing.thickness_m)), Fill("paper"), _FACE))]
+    sign: Sign = [(Order.WALL, Shape(on.outline(wall_ground(thing.shape, thing.thickness_m)), Fill("paper"), _FACE))]
     if on.px_per_m >= _TICKS_FROM_PX_PER_M:
         at, direction = each(on.px(shapely.get_coordinates(thing.shape)), on.px_per_m)
         half = left_of(direction) * thickness / 2
@@ -118,7 +119,8 @@ def wall(thing: Wall, on: Drafting) -> Sign:
 
 
 @lru_cache(maxsize=256)
-def _paths_ground(paths: tuple[Path, ...]) -> BaseGeometry:
+def paths_ground(paths: tuple[Path, ...]) -> BaseGeometry:
+    """The ground of all paths together, m."""
     return shapely.unary_union([path.band for path in paths])
 
 
@@ -126,7 +128,7 @@ def paths(things: tuple[Path, ...], on: Drafting) -> Sign:
     """Paths as one ground, so that no edge crosses where they meet."""
     if not things:
         return []
-    ground = _paths_ground(things)
+    ground = paths_ground(things)
     return [(Order.PATH, Shape(on.outline(ground), Fill("path_fill"), _PATH_EDGE))]
 
 

@@ -1,0 +1,272 @@
+"""The plan: every layer of it, from a site, its answers, a view and how it is looked at.
+
+The desktop's painter and the paper's painter draw the same list. What takes time to make comes in as `Pictures`, made
+off the window's thread; the rest is listed here for each frame, and layers that are made of the same as in the drawing
+before are taken over from it as they are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+
+from gardenwater.assess import Answers
+from gardenwater.findings import Question
+from gardenwater.report.drawing import Fill, Group, LayerName, Mark, Picture, Shape
+from gardenwater.report.fields import to_view
+from gardenwater.report.frame import frame, grid_crosses
+from gardenwater.report.ground_picture import GROUND_SHADING, OTHER_SHADING, contour_marks, lie, shading
+from gardenwater.report.look import PlanLook
+from gardenwater.report.overflow_picture import OverflowPicture, mud, pool_marks, route_marks
+from gardenwater.report.pictures import Pictures, pictures_of
+from gardenwater.report.plan_drawing import Layers, PlanDrawing
+from gardenwater.report.plan_sheets import sheets_of
+from gardenwater.report.plan_things import depends_on, followers, in_sight, layer_of, marks_clear, near_ids, signs_of
+from gardenwater.report.plan_words import Around, Words, word_marks, words_of
+from gardenwater.report.reach_picture import limit_marks, marginal_hatch, wash
+from gardenwater.report.results import Disc, disc_marks, discs_of, finding_ring, shows_overflow
+from gardenwater.report.sheets import Sheet
+from gardenwater.report.signs import Drafting, Order, Sign, marks_of, sign
+from gardenwater.report.signs.built import paths_ground
+from gardenwater.report.signs.states import hovered, keyboard, selected, several
+from gardenwater.report.view import View
+from gardenwater.site.model import Site
+from gardenwater.site.things import Path, Tank, Thing
+
+HALF_STRENGTH = 0.5
+"""Of a wash until it is exact."""
+
+
+def plan_layers(
+    site: Site,
+    answers: Answers | None,
+    view: View,
+    *,
+    question: Question,
+    look: PlanLook,
+    pictures: Pictures | None = None,
+    before: PlanDrawing | None = None,
+) -> PlanDrawing:
+    """The drawing of a site's plan.
+
+    answers: what was worked out; None before the first answer. pictures: of these answers, from `pictures_of` (made
+    here, slowly, where they are missing). before: the drawing that this one follows: its layers are taken over where
+    nothing has changed in them, and its labels keep their places.
+    """
+    if pictures is None and answers is not None:
+        pictures = pictures_of(answers, question, focus_tank=look.focus_tank, units=look.units)
+    on = _drafting(site, answers, view, question, look, pictures)
+    things = in_sight(site, on, look)
+    discs = discs_of(answers, site, on, look)
+    working = answers is not None and answers.coarse
+    sheets = sheets_of(site, on, look, pictures, working=working)
+    around = Around(tuple(sheet.box for sheet in sheets), discs)
+    words = words_of(things, answers, on, look, pictures, around, None if before is None else before.words)
+    lifted = followers(site, look.dragged)
+    stage = _Stage(
+        on=replace(on, boxes=words.clear_of),
+        look=look,
+        pictures=pictures,
+        overflow=pictures.overflow if pictures is not None and shows_overflow(question, look) else None,
+        resting=tuple(thing for thing in things if thing.id not in lifted),
+        lifted=tuple(thing for thing in things if thing.id in lifted),
+        words=words,
+        strength=HALF_STRENGTH if working else 1.0,
+    )
+    return _drawn(stage, discs, sheets, before)
+
+
+def _drafting(
+    site: Site, answers: Answers | None, view: View, question: Question, look: PlanLook, pictures: Pictures | None
+) -> Drafting:
+    return Drafting(
+        view=view,
+        site=site,
+        question=question,
+        washed=pictures is not None and pictures.reach is not None,
+        store_l=MappingProxyType(_stores(site, answers, question)),
+        ground=None if answers is None else answers.ground.ground,
+        in_print=look.in_print,
+        near=near_ids(look, site),
+    )
+
+
+def _stores(site: Site, answers: Answers | None, question: Question) -> Mapping[str, float]:
+    """Litres in each tank: now, or in Overflow after the wet day, when what spills is full."""
+    stores = {tank.id: tank.water_l for tank in site.of(Tank)}
+    if question is Question.OVERFLOW and answers is not None and answers.overflow is not None:
+        for source in answers.overflow.sources:
+            owner = site.get(source.owner)
+            if isinstance(owner, Tank):
+                stores[owner.id] = owner.capacity_l
+    return stores
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Stage:
+    """What one drawing is made of. resting, lifted: things in sight, without and with what is being dragged."""
+
+    on: Drafting
+    look: PlanLook
+    pictures: Pictures | None
+    overflow: OverflowPicture | None
+    resting: tuple[Thing, ...]
+    lifted: tuple[Thing, ...]
+    words: Words
+    strength: float
+
+
+def _drawn(
+    stage: _Stage, discs: tuple[Disc, ...], sheets: tuple[Sheet, ...], before: PlanDrawing | None
+) -> PlanDrawing:
+    """All layers, bottom first."""
+    on, look, words = stage.on, stage.look, stage.words
+    view, sheet, pictures = on.view, on.view.sheet, stage.pictures
+    base = (view, on.question)
+    ground = None if pictures is None else pictures.ground
+    reach = None if pictures is None else pictures.reach
+    layers = Layers(before)
+    layers.add(LayerName.GROUND, sheet, (*base, ground, on.site.underlay, look.in_print), lambda: _ground_marks(stage))
+    layers.add(
+        LayerName.WASH, sheet, (*base, ground, reach, stage.overflow, stage.strength), lambda: _wash_marks(stage)
+    )
+    layers.add(
+        LayerName.CONTOURS,
+        sheet,
+        (*base, ground, reach, words, look.contours, look.units, stage.strength),
+        lambda: _contour_marks(stage),
+    )
+    own = (*base, on.washed, on.near, on.in_print, on.ground, look.only)
+
+    def things(name: LayerName, *more: object) -> tuple[object, ...]:
+        return (*own, *more, *depends_on(name, stage.resting, on.site))
+
+    below, built, above = LayerName.THINGS_BELOW, LayerName.BUILT, LayerName.THINGS_ABOVE
+    layers.add(below, sheet, things(below, words, stage.overflow), lambda: _signs(stage, below, _mud_on_paths(stage)))
+    layers.add(LayerName.LIMITS, sheet, (*base, reach, words, stage.strength), lambda: _limits(stage))
+    layers.add(built, sheet, things(built), lambda: _signs(stage, built))
+    answers = things(LayerName.ANSWERS, stage.overflow, stage.strength)
+    layers.add(LayerName.ANSWERS, sheet, answers, lambda: _answer_marks(stage))
+    layers.add(above, sheet, things(above, tuple(sorted(on.store_l.items()))), lambda: _signs(stage, above))
+    layers.add(LayerName.OVERLAY, sheet, None, lambda: _overlay(stage, discs))
+    layers.add(LayerName.LABELS, sheet, words, lambda: word_marks(words))
+    edge = (view, look.units, look.text_factor, look.frame, look.in_print, tuple(each.made_of for each in sheets))
+    layers.add(LayerName.FRAME, None, edge, lambda: _frame(stage, sheets))
+    return PlanDrawing(
+        width_px=view.width_px,
+        height_px=view.height_px,
+        layers=tuple(layers.made),
+        view=view,
+        words=words,
+        discs=discs,
+        sheets=tuple(each.box for each in sheets),
+    )
+
+
+def _signs(stage: _Stage, name: LayerName, more: Sign | None = None) -> list[Mark]:
+    """The signs of the resting things of one layer."""
+    own = [thing for thing in stage.resting if layer_of(thing) is name]
+    return marks_clear([*signs_of(own, stage.on, stage.look), *(more or [])], stage.words.clear)
+
+
+def _mud_on_paths(stage: _Stage) -> Sign:
+    """Paths get soft too: mud is drawn over them once more."""
+    on, picture = stage.on, stage.overflow
+    paths = tuple(thing for thing in stage.resting if isinstance(thing, Path))
+    if picture is None or not paths:
+        return []
+    marks = mud(picture, on.view, strength=stage.strength)
+    return [(Order.PATH, Group(tuple(marks), on.outline(paths_ground(paths))))] if marks else []
+
+
+def _ground_marks(stage: _Stage) -> list[Mark]:
+    """The paper, the picture under the plan, hill shading."""
+    on, view = stage.on, stage.on.view
+    marks: list[Mark] = [Shape((view.sheet.outline(),), Fill("paper"))]
+    underlay = on.site.underlay
+    if underlay is not None and underlay.shown:
+        transform = to_view(underlay.transform, view)
+        marks.append(Picture(underlay.payload, None, transform, smooth=True, strength=underlay.opacity))
+    if stage.pictures is not None and not stage.look.in_print and on.question is not Question.GROUND:
+        marks += shading(stage.pictures.ground, view, OTHER_SHADING)
+    return marks
+
+
+def _wash_marks(stage: _Stage) -> list[Mark]:
+    """The wash of the question."""
+    view, pictures = stage.on.view, stage.pictures
+    if pictures is None:
+        return []
+    marks: list[Mark] = []
+    if stage.on.question is Question.GROUND:
+        marks += lie(pictures.ground, view)
+        if not stage.look.in_print:
+            marks += shading(pictures.ground, view, GROUND_SHADING)
+    if pictures.reach is not None:
+        marks += wash(pictures.reach, view, strength=stage.strength)
+    if stage.overflow is not None and stage.on.question is Question.OVERFLOW:
+        marks += mud(stage.overflow, view, strength=stage.strength)
+    return marks
+
+
+def _contour_marks(stage: _Stage) -> list[Mark]:
+    """Contours, hatches of a wash and grid crosses; all give way to words."""
+    on, pictures = stage.on, stage.pictures
+    marks: list[Mark] = []
+    if pictures is not None:
+        if stage.look.contours:
+            washed = on.washed or on.question is Question.GROUND
+            marks += contour_marks(pictures.ground, on.view, washed=washed)
+        if pictures.reach is not None:
+            marks += marginal_hatch(pictures.reach, on.view, strength=stage.strength)
+    if stage.look.frame:
+        marks += grid_crosses(on.view, stage.look.units)
+    return [Group(tuple(marks), stage.words.clear)] if marks else []
+
+
+def _limits(stage: _Stage) -> list[Mark]:
+    """Edges of the classes of reach, and its limit; they give way to words."""
+    if stage.pictures is None or stage.pictures.reach is None:
+        return []
+    marks = limit_marks(stage.pictures.reach, stage.on.view, strength=stage.strength)
+    return [Group(tuple(marks), stage.words.clear)] if marks else []
+
+
+def _answer_marks(stage: _Stage) -> list[Mark]:
+    """Pools, routes, and the pipes of overflows."""
+    view = stage.on.view
+    marks: list[Mark] = []
+    if stage.overflow is not None:
+        marks += pool_marks(stage.overflow, view, strength=stage.strength)
+        marks += route_marks(stage.overflow, view)
+    return marks + _signs(stage, LayerName.ANSWERS)
+
+
+def _overlay(stage: _Stage, discs: tuple[Disc, ...]) -> list[Mark]:
+    """What is dragged, pointed at or selected, and the signs of findings."""
+    on, look = stage.on, stage.look
+    marks = marks_clear(signs_of(stage.lifted, on, look), ())
+    hover = on.site.get(look.hover)
+    if hover is not None and not hover.locked and hover.id not in look.selection:
+        marks += hovered(hover, marks_of(sign(hover, on)), on)
+    chosen = [thing for thing in map(on.site.get, look.selection) if thing is not None]
+    if len(chosen) == 1:
+        marks += selected(chosen[0], on, handles=True)
+    elif chosen:
+        marks += several(chosen, on)
+    if look.keyboard and chosen:
+        marks += keyboard(chosen, on)
+    if look.finding is not None:
+        marks += finding_ring(look.finding, stage.overflow, on)
+    return marks + disc_marks(discs)
+
+
+def _frame(stage: _Stage, sheets: tuple[Sheet, ...]) -> list[Mark]:
+    """The sheets laid over the plan, and its edge."""
+    look = stage.look
+    marks = [mark for sheet in sheets for mark in sheet.marks]
+    if not look.frame:
+        return marks
+    margin = "paper" if look.in_print else "sheet"
+    return marks + frame(stage.on.view, look.units, margin_role=margin, text_factor=look.text_factor)

@@ -1,0 +1,63 @@
+"""Which sheets lie over the plan in this view, and where they slide to."""
+
+from __future__ import annotations
+
+from gardenwater.report.drawing import Rect
+from gardenwater.report.keys import key_groups
+from gardenwater.report.look import PlanLook
+from gardenwater.report.pictures import Pictures
+from gardenwater.report.results import result_boxes, shows_overflow
+from gardenwater.report.sheets import (
+    KEY_HEIGHT_PX,
+    KEY_MOST_PX,
+    NO_KEY_UNDER_PX,
+    NORTH_SIZE,
+    Sheet,
+    bar_size,
+    fitting_swatch,
+    key,
+    key_width,
+    north,
+    scale_bar,
+    slide,
+)
+from gardenwater.report.signs.context import Drafting
+from gardenwater.report.signs.states import box_of
+from gardenwater.site.model import Site
+
+_ROOM_FOR_ALL_PX = 420.0
+
+
+def sheets_of(
+    site: Site, on: Drafting, look: PlanLook, pictures: Pictures | None, *, working: bool
+) -> tuple[Sheet, ...]:
+    """Scale bar, north and key, each where it hides nothing that matters."""
+    sheet = on.view.sheet
+    if not look.sheets or sheet.width < _ROOM_FOR_ALL_PX or sheet.height < _ROOM_FOR_ALL_PX / 2:
+        return ()
+    avoid = _avoided(site, on, look, pictures)
+    made: list[Sheet] = []
+    box = slide(bar_size(on.view, look.units, look.measure), (False, True), sheet, avoid, ())
+    made.append(scale_bar(on.view, box.x, box.y, look.units, look.measure))
+    box = slide(NORTH_SIZE, (True, False), sheet, avoid, [each.box for each in made])
+    made.append(north(box.x, box.y))
+    groups = key_groups(site, on.question, pictures, look.units, look.focus_tank, working=working)
+    room = min(KEY_MOST_PX, sheet.width - made[0].box.width - 40.0)
+    swatch_px = fitting_swatch(groups, look.measure, room) if groups else None
+    if swatch_px is not None and sheet.width >= NO_KEY_UNDER_PX:
+        size = key_width(groups, look.measure, swatch_px), KEY_HEIGHT_PX
+        box = slide(size, (True, True), sheet, avoid, [each.box for each in made])
+        made.append(key(groups, box.x, box.y, look.measure, swatch_px))
+    return tuple(made)
+
+
+def _avoided(site: Site, on: Drafting, look: PlanLook, pictures: Pictures | None) -> list[Rect]:
+    """What no sheet hides: what is selected, pools, the ends of routes, the place of the selected finding."""
+    asked = [site.get(thing_id) for thing_id in look.selection]
+    boxes = [box_of(thing, on).grown(14.0) for thing in asked if thing is not None]
+    if pictures is not None and shows_overflow(on.question, look):
+        boxes += result_boxes(pictures.overflow, on)
+    if look.finding is not None and look.finding.at is not None:
+        x, y = on.view.to_px(*look.finding.at)
+        boxes.append(Rect(x - 30, y - 30, 60, 60))
+    return boxes

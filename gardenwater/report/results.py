@@ -1,0 +1,158 @@
+"""Results on the plan: pools, ends of routes, what leaves the site; their labels, hurdles and finding signs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from gardenwater.assess import Answers
+from gardenwater.findings import Finding, Question, Severity
+from gardenwater.report.drawing import Mark, Points, Rect, Subpath
+from gardenwater.report.hurdles import EDGE_COST, ROUTE_COST
+from gardenwater.report.labels import Hurdle, Label, Line
+from gardenwater.report.look import PlanLook
+from gardenwater.report.overflow_picture import OverflowPicture, end_of
+from gardenwater.report.signs.answers import RouteEnd
+from gardenwater.report.signs.context import Drafting
+from gardenwater.report.signs.states import DISC_PX, bounds, disc, disc_spot, ringed
+from gardenwater.report.styles import ANSWER_ITALIC, NAME_ITALIC
+from gardenwater.report.text import litres, pool_words
+from gardenwater.site.model import Site
+
+_AT_PX = 16.0
+
+
+@dataclass(frozen=True, slots=True)
+class Disc:
+    """Where the sign of a finding stands, px: to be pointed at and clicked."""
+
+    finding: Finding
+    x: float
+    y: float
+
+
+def shows_overflow(question: Question, look: PlanLook) -> bool:
+    """Whether routes and pools are drawn: in Overflow, and where a finding of Overflow is shown."""
+    return question is Question.OVERFLOW or (look.finding is not None and look.finding.question is Question.OVERFLOW)
+
+
+def pool_key(index: int) -> str:
+    """The key of a pool's label."""
+    return f"pool {index}"
+
+
+def result_labels(picture: OverflowPicture | None, on: Drafting, look: PlanLook) -> list[Label]:
+    """Labels of pools, and of what leaves the site or soaks away."""
+    if picture is None:
+        return []
+    name, answer = NAME_ITALIC.scaled(look.text_factor), ANSWER_ITALIC.scaled(look.text_factor)
+    labels = []
+    for index, each in enumerate(picture.pools):
+        outlines = [on.px(ring) for ring in picture.outlines[index]]
+        sign = bounds([Subpath(ring) for ring in outlines])
+        first, second = pool_words(each, look.units)
+        lines = (Line(first, name, "spill"), Line(second, answer, "spill"))
+        labels.append(Label(pool_key(index), 1, lines, sign, each.volume_m3))
+    for index, (each, points) in enumerate(zip(picture.routes, picture.lines, strict=True)):
+        words = _end_words(end_of(each), each.volume_m3 * 1000.0, look)
+        if words and len(points):
+            x, y = (float(value) for value in on.px(points[-1]))
+            labels.append(
+                Label(f"end {index}", 1, (Line(words, name, "spill"),), Rect(x - 9, y - 9, 18, 18), each.volume_m3)
+            )
+    return labels
+
+
+def _end_words(end: RouteEnd, volume_l: float, look: PlanLook) -> str:
+    if end is RouteEnd.OFF_SITE:
+        return f"{litres(volume_l, look.units)} leave the site"
+    return "all soaked up" if end is RouteEnd.SOAKED else ""
+
+
+def result_hurdles(picture: OverflowPicture | None, on: Drafting) -> list[Hurdle]:
+    """Routes and pools as hurdles for labels."""
+    if picture is None:
+        return []
+    routes = [Hurdle(on.px(points), ROUTE_COST, f"route {index}") for index, points in enumerate(picture.lines)]
+    pools = [
+        Hurdle(on.px(rings[0]), EDGE_COST, pool_key(index), ground=True)
+        for index, rings in enumerate(picture.outlines)
+        if rings
+    ]
+    return routes + pools
+
+
+def result_boxes(picture: OverflowPicture | None, on: Drafting) -> list[Rect]:
+    """What sheets must not hide: pools and the ends of routes, px."""
+    if picture is None:
+        return []
+    pools = [bounds([Subpath(on.px(ring)) for ring in rings]) for rings in picture.outlines if rings]
+    ends = [_about(on.px(points[-1])) for points in picture.lines if len(points)]
+    return pools + ends
+
+
+def _about(point: Points) -> Rect:
+    x, y = (float(value) for value in point)
+    return Rect(x - _AT_PX, y - _AT_PX, 2 * _AT_PX, 2 * _AT_PX)
+
+
+def discs_of(answers: Answers | None, site: Site, on: Drafting, look: PlanLook) -> tuple[Disc, ...]:
+    """Where signs of findings stand: of the question and of what is selected; for each subject the gravest."""
+    if answers is None or not look.findings:
+        return ()
+    discs: list[Disc] = []
+    marked: set[object] = set()
+    for finding in _shown(answers.findings, on.question, look):
+        thing = site.get(finding.subject)
+        about = finding.at if finding.at is not None else finding.subject
+        if about in marked or finding.severity is Severity.NOTE:
+            continue
+        if finding.at is not None:
+            x, y = (float(value) for value in on.px(finding.at))
+            spot = (x - 24.0, y - 16.0) if finding is look.finding else (x - 14.0, y - 12.0)
+        elif thing is not None:
+            spot = disc_spot(thing, on)
+        else:
+            continue
+        if on.view.sheet.grown(-DISC_PX / 2).holds(*spot):
+            marked.add(about)
+            discs.append(Disc(finding, *spot))
+    return tuple(discs)
+
+
+def _shown(findings: Iterable[Finding], question: Question, look: PlanLook) -> list[Finding]:
+    first = [look.finding] if look.finding is not None else []
+    rest = [
+        each
+        for each in findings
+        if each is not look.finding and (each.question is question or each.subject in look.selection)
+    ]
+    return first + rest
+
+
+def finding_ring(finding: Finding, picture: OverflowPicture | None, on: Drafting) -> list[Mark]:
+    """The ring round the trouble of the selected finding: round its pool or its place."""
+    around = _trouble(finding, picture, on)
+    return [] if around is None else ringed(finding.severity, around)
+
+
+def _trouble(finding: Finding, picture: OverflowPicture | None, on: Drafting) -> Rect | None:
+    if finding.at is not None:
+        at = on.px(finding.at)
+        for rings in () if picture is None else picture.outlines:
+            box = bounds([Subpath(on.px(ring)) for ring in rings])
+            if box.grown(6.0).holds(float(at[0]), float(at[1])):
+                return box
+        return _about(at)
+    return None
+
+
+def disc_marks(discs: Sequence[Disc]) -> list[Mark]:
+    """The signs of findings on the plan."""
+    return [mark for each in discs for mark in disc(each.finding.severity, each.x, each.y)]
+
+
+def disc_boxes(discs: Sequence[Disc]) -> list[Rect]:
+    """The boxes that they take, px."""
+    half = DISC_PX / 2 + 1
+    return [Rect(each.x - half, each.y - half, 2 * half, 2 * half) for each in discs]
