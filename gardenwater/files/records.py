@@ -42,6 +42,7 @@ from gardenwater.site.things import KINDS, Thing
 from gardenwater.site.validate import check_site
 
 V = TypeVar("V")
+_OLDER_COPY = "Take an older copy of the file."
 _LINE = "line_"
 _LETTERS = "abcdef"
 
@@ -121,7 +122,7 @@ def site_of(records: Records, *, ground: Any = None, underlay: Any = None) -> Si
 def _one(table: Table, records: Records) -> Record:
     rows = records.get(table.name, [])
     if len(rows) != 1:
-        raise FileError(f'Table "{table.name}" must have one row and has {len(rows)}.')
+        raise FileError(f'Table "{table.name}" must have one row and has {len(rows)}.', mend=_OLDER_COPY)
     return _values(table, rows[0], f'Table "{table.name}"')
 
 
@@ -222,7 +223,7 @@ def _grid_values(table: Table, records: Records) -> Record | None:
     try:
         values["notices"] = tuple(str(notice) for notice in json.loads(values["notices"]))
     except (ValueError, TypeError):
-        raise FileError(f'Table "{table.name}", notices: it is not a list of sentences.') from None
+        raise FileError(f'Table "{table.name}", notices is not a list of sentences.', mend=_OLDER_COPY) from None
     return values
 
 
@@ -233,7 +234,9 @@ def _ground(records: Records, payload: Any) -> GroundHandle | None:
     try:
         values["kind"] = GroundKind(values["kind"])
     except ValueError:
-        raise FileError(f'Table "{GROUND_GRID.name}", kind is {values["kind"]!r}, which is not known.') from None
+        known = ", ".join(f'"{each}"' for each in GroundKind)
+        what = f'Table "{GROUND_GRID.name}", kind is "{values["kind"]}", which is not known.'
+        raise FileError(what, mend=f"Give one of: {known}.") from None
     return GroundHandle(**values, payload=payload)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import shutil
 import sqlite3
+import time
 from collections.abc import Iterator, Mapping
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
@@ -33,7 +34,8 @@ from gardenwater.site.model import Site
 
 _SPARE_SHARE = 0.25
 _LOCK_WAIT_S = 5.0
-_NOT_EQUAL = "what was read back is not what was written"
+_NOT_EQUAL = "the disk did not take it: what was read back is not what was written"
+_LITTLE_BYTES = 4_000_000
 
 
 def save_site(site: Site, path: Path | str) -> None:
@@ -64,6 +66,8 @@ def _write_anew(aside: Path, target: Path, site: Site, records: Records) -> None
     make_base(aside)
     _put_all(aside, target, site, records, there=())
     why = _difference(aside, site)
+    if why and shutil.disk_usage(aside.parent).free < _LITTLE_BYTES:
+        why = "the disk is full"  # GDAL leaves tiles out then, and says nothing
     if why:
         raise unsaved(target, why)
 
@@ -181,8 +185,15 @@ def put_database(aside: Path, target: Path) -> None:
 
 
 def _copy_into(aside: Path, target: Path) -> None:
+    give_up = time.monotonic() + _LOCK_WAIT_S
+
+    def look_at_the_clock(status: int, _left: int, _all: int) -> None:
+        # SQLite's copy waits for a lock without end
+        if status in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED) and time.monotonic() > give_up:
+            raise sqlite3.OperationalError("database is locked")
+
     with (
         contextlib.closing(sqlite3.connect(aside)) as new,
         contextlib.closing(sqlite3.connect(target, timeout=_LOCK_WAIT_S)) as old,
     ):
-        new.backup(old)
+        new.backup(old, progress=look_at_the_clock)

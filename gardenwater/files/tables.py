@@ -54,7 +54,7 @@ class Column:
             return None
         held: Any = stored
         if not isinstance(stored, _HELD[self.sql]) or isinstance(stored, bool):
-            raise ValueError(f"is {stored!r}, which is not {_WORDS[self.sql]}")  # noqa: TRY004 - a value of a file
+            raise ValueError(f'is "{stored}", which is not {_WORDS[self.sql]}')  # noqa: TRY004 - a value of a file
         if self.sql == "BOOLEAN":
             return bool(held)
         if self.sql == "REAL":
@@ -66,7 +66,7 @@ class Column:
         for option in options:
             if option.value == stored:
                 return option
-        raise ValueError(f"is {stored!r}, which is none of: {', '.join(options)}")
+        raise ValueError(f'is "{stored}", which is none of: {", ".join(options)}')
 
 
 _HELD: dict[str, tuple[type, ...]] = {"REAL": (int, float), "INTEGER": (int,), "BOOLEAN": (int,), "TEXT": (str,)}

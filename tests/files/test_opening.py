@@ -1,0 +1,189 @@
+"""Files that cannot be opened: each its clear words with the mend, none a traceback of another library."""
+
+from __future__ import annotations
+
+import sqlite3
+from pathlib import Path
+
+import pytest
+
+from gardenwater.errors import FileError
+from gardenwater.files import ChangedGround, NeedsAnswer, open_site, save_site
+from gardenwater.files.migrations import migrated
+from gardenwater.files.tables import SCHEMA_VERSION, Records
+from gardenwater.site.model import Site
+
+
+@pytest.fixture
+def file(site: Site, tmp_path: Path) -> Path:
+    """A site file."""
+    path = tmp_path / "hill.gpkg"
+    save_site(site, path)
+    return path
+
+
+def change(file: Path, *commands: str) -> None:
+    """Change a site file as another program may."""
+    connection = sqlite3.connect(file)
+    for command in commands:
+        connection.execute(command)
+    connection.commit()
+    connection.close()
+
+
+def refused(path: Path) -> str:
+    """The words in which a file is refused; they have a mend."""
+    with pytest.raises(FileError) as caught:
+        open_site(path)
+    assert caught.value.mend
+    return str(caught.value)
+
+
+def test_there_is_none(tmp_path: Path) -> None:
+    assert refused(tmp_path / "no.gpkg").startswith('Could not read "no.gpkg": there is no such file.')
+
+
+def test_a_folder(tmp_path: Path) -> None:
+    assert "is not a file" in refused(tmp_path)
+
+
+def test_an_empty_file(tmp_path: Path) -> None:
+    (tmp_path / "a.gpkg").write_bytes(b"")
+    assert "it is empty" in refused(tmp_path / "a.gpkg")
+
+
+def test_text_named_so(tmp_path: Path) -> None:
+    (tmp_path / "a.gpkg").write_text("Dear diary,\n" * 100)
+    assert refused(tmp_path / "a.gpkg").startswith('Could not read "a.gpkg": it is not a GeoPackage.')
+
+
+def test_another_database(tmp_path: Path) -> None:
+    change(tmp_path / "a.gpkg", "CREATE TABLE t (a)")
+    assert "a database, but not a GeoPackage" in refused(tmp_path / "a.gpkg")
+
+
+def test_another_geopackage(tmp_path: Path) -> None:
+    import numpy as np
+    import pyogrio.raw
+
+    pyogrio.raw.write(
+        tmp_path / "a.gpkg",
+        geometry=np.array([], dtype=object),
+        field_data=[],
+        fields=[],
+        layer="roads",
+        driver="GPKG",
+        geometry_type="Point",
+        crs="EPSG:28356",
+    )
+    assert "but not a site of gardenwater" in refused(tmp_path / "a.gpkg")
+
+
+@pytest.mark.parametrize("share", [0.01, 0.3, 0.5, 0.9, 0.999])
+def test_one_that_is_cut_short(file: Path, share: float) -> None:
+    whole = file.read_bytes()
+    file.write_bytes(whole[: int(len(whole) * share)])
+    assert "it is cut short" in refused(file)
+
+
+def test_one_whose_pages_are_overwritten(file: Path) -> None:
+    whole = bytearray(file.read_bytes())
+    whole[4096 : len(whole) // 2] = b"\x5a" * (len(whole) // 2 - 4096)
+    file.write_bytes(whole)
+    assert "damaged" in refused(file)
+
+
+def test_a_later_version(file: Path) -> None:
+    change(file, "UPDATE site SET schema_version = 4")
+    before = file.read_bytes()
+    assert refused(file).startswith(
+        '"hill.gpkg" was written by a later version (schema 4; this one reads up to 1). Nothing was changed.'
+    )
+    assert file.read_bytes() == before
+
+
+@pytest.mark.parametrize("version", ["NULL", "0", "'one'"])
+def test_no_version(file: Path, version: str) -> None:
+    change(file, f"UPDATE site SET schema_version = {version}")
+    assert "which version wrote it" in refused(file)
+
+
+@pytest.mark.parametrize(
+    ("command", "words"),
+    [
+        ("ALTER TABLE tank DROP COLUMN stand_height_m", 'Tank "Shed tank" has no column "stand_height_m"'),
+        ("ALTER TABLE settings DROP COLUMN can_l", 'Table "settings" has no column "can_l"'),
+        ("DELETE FROM settings", 'Table "settings" must have one row and has 0'),
+        ("DELETE FROM site", "which version wrote it"),
+        ("UPDATE tank SET stand_height_m = 9 WHERE id = 'tank-2'", "Shed tank, Stand height: Stand height is 9\u00a0m"),
+        ("UPDATE tank SET stand_height_m = 'high'", 'stand_height_m is "high", which is not a number'),
+        ("UPDATE tank SET stand_height_m = NULL WHERE id = 'tank-1'", "Tank tank-1, stand_height_m is empty"),
+        ("UPDATE tank SET form = 'square'", 'form is "square", which is none of: upright, box, lying'),
+        ("UPDATE tank SET opaque = 'maybe'", 'opaque is "maybe", which is not yes (1) or no (0)'),
+        ("UPDATE tank SET name = 7 WHERE id = 'tank-2'", ""),
+        ("UPDATE tank SET id = 'bed-1' WHERE id = 'tank-1'", 'Two things have the id "bed-1"'),
+        ("UPDATE tank SET shape = NULL WHERE id = 'tank-2'", "its shape must be one Point and is empty"),
+        ("UPDATE tank SET shape = x'0102' WHERE id = 'tank-2'", "its shape must be one Point and is empty"),
+        ("UPDATE bed SET shape = (SELECT shape FROM tank)", 'Bed "Herbs": its shape must be one Polygon and is Point'),
+        ("UPDATE bed SET crop = 'gold'", 'Herbs, Crop: Crop is "gold"'),
+        ("DELETE FROM tank WHERE id = 'tank-2'", "There is no tank here"),
+        ("UPDATE ground_grid SET kind = 'sea bed'", 'kind is "sea bed", which is not known'),
+        ("UPDATE ground_grid SET notices = '3'", "notices is not a list of sentences"),
+        ("UPDATE ground_grid SET rows = 41", 'Raster "ground" and table "ground_grid" do not agree'),
+        ("UPDATE ground_grid SET transform_a = -1", "does not describe a grid"),
+        ("UPDATE ground_grid SET transform_a = 'wide'", "does not describe a grid"),
+        ("UPDATE underlay_place SET opacity = 'thin'", 'opacity is "thin", which is not a number'),
+        ("UPDATE contour SET level_m = NULL", 'Table "contour", row 1, level_m is empty'),
+        ("UPDATE level_book SET spot = NULL", 'Table "level_book", row 1, spot is empty'),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_taken_is_named(file: Path, command: str, words: str) -> None:
+    change(file, command)
+    if words:
+        said = refused(file)
+        assert said.startswith('Could not read "hill.gpkg": ')
+        assert words in said
+    else:
+        assert open_site(file).get("tank-2").name == "7"  # type: ignore[union-attr]  # SQLite makes it text
+
+
+def test_a_layer_that_was_dropped_has_no_things(file: Path, site: Site) -> None:
+    change(file, "DROP TABLE swale", "DELETE FROM gpkg_contents WHERE table_name = 'swale'")
+    assert open_site(file) == site
+
+
+def test_a_ground_that_is_gone(file: Path) -> None:
+    change(file, "DROP TABLE ground", "DELETE FROM gpkg_contents WHERE table_name = 'ground'")
+    assert 'Could not read "hill.gpkg"' in refused(file)
+
+
+def test_a_ground_that_another_program_changed_is_asked_about(file: Path, site: Site) -> None:
+    change(file, "DELETE FROM ground")
+    with pytest.raises(NeedsAnswer) as caught:
+        open_site(file)
+    answers = [choice.value for choice in caught.value.choices]
+    assert answers == ["leave", "take"]
+    assert caught.value.keyword == "changed_ground"
+    assert open_site(file, changed_ground=ChangedGround.LEAVE) == site.replace(ground=None)
+    taken = open_site(file, **{caught.value.keyword: answers[1]})  # type: ignore[arg-type]  # as the window gives it
+    assert taken.ground is not None
+    assert taken.ground.digest == taken.ground.payload.digest
+
+
+def test_an_older_version_is_brought_up_step_by_step() -> None:
+    def second(records: Records) -> Records:
+        return records | {"tank": [{**row, "stand_height_m": row["stand_cm"] / 100} for row in records["tank"]]}
+
+    def third(records: Records) -> Records:
+        return records | {"tank": [{**row, "opaque": 1} for row in records["tank"]]}
+
+    old: Records = {"site": [{"schema_version": 1}], "tank": [{"stand_cm": 30}]}
+    new = migrated(old, Path("a.gpkg"), steps={1: second, 2: third}, current=3)
+    assert new["tank"] == [{"stand_cm": 30, "stand_height_m": 0.3, "opaque": 1}]
+    assert old["tank"] == [{"stand_cm": 30}]
+
+
+def test_every_older_version_has_its_step() -> None:
+    from gardenwater.files.migrations import STEPS
+
+    assert sorted(STEPS) == list(range(1, SCHEMA_VERSION))
