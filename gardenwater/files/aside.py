@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from gardenwater.files.words import saving, unsaved
+from gardenwater.files.words import saving, shown_name, unsaved
 
 _LEFT_OVER_S = 3600.0
 
@@ -66,9 +66,9 @@ def _mark(target: Path) -> str:
 def _refuse_read_only(target: Path) -> None:
     """A folder that can be written lets a read-only file in it be replaced; whoever set it so did not mean that."""
     if target.is_dir():
-        raise unsaved(target, f'"{target.name}" is a folder', "Give the file another name.")
+        raise unsaved(target, f'"{shown_name(target)}" is a folder', "Give the file another name.")
     if target.exists() and not target.stat().st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH):
-        raise unsaved(target, f'"{target.name}" is set to be read only', "Save under another name.")
+        raise unsaved(target, f'"{shown_name(target)}" is set to be read only', "Save under another name.")
 
 
 def _drop_left_overs(target: Path) -> None:

@@ -15,7 +15,7 @@ from gardenwater.files.geojson_out import SHEET_MEMBER
 from gardenwater.files.headers import heading_for, kind_called
 from gardenwater.files.placing import LOCAL, crs_of_words, moved
 from gardenwater.files.things_in import Raw
-from gardenwater.files.words import unreadable
+from gardenwater.files.words import shown_name, unreadable
 from gardenwater.site.things import Building, Thing
 
 _DEGREES = "EPSG:4326"
@@ -118,7 +118,7 @@ def _old_member(document: dict[str, Any], file: Path) -> str:
 def _ask(file: Path, site_crs: str) -> NeedsAnswer:
     site = Choice(site_crs or LOCAL, f"As the site's ({site_crs})" if site_crs else "A sheet of its own, in metres")
     return NeedsAnswer(
-        f'Could not read "{file.name}": it should be in degrees and is not, and it does not say what it is in.',
+        f'Could not read "{shown_name(file)}": it should be in degrees and is not, and it does not say what it is in.',
         question="Say which map reference it is in.",
         choices=(site,),
         keyword="written_in",

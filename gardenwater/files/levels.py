@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gardenwater.files.asking import Choice, NeedsAnswer, VerticalUnit
-from gardenwater.files.words import unreadable
+from gardenwater.files.words import shown_name, unreadable
 from gardenwater.work import Cancel, Progress, say, stop_if
 
 LOWEST_M, HIGHEST_M = -500.0, 9000.0
@@ -91,7 +91,7 @@ def _unit_of_crs(crs: Any) -> VerticalUnit | None:
 def ask_for_unit(path: Path, why: str) -> NeedsAnswer:
     """The question for levels whose unit is not known."""
     return NeedsAnswer(
-        f'Could not read "{path.name}": {why}.',
+        f'Could not read "{shown_name(path)}": {why}.',
         question="Say which unit its levels are in.",
         choices=tuple(Choice(unit.value, unit.words.capitalize()) for unit in VerticalUnit),
         keyword="vertical_unit",

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from gardenwater.errors import FileError
 from gardenwater.files.tables import SCHEMA_VERSION, SITE, Records
-from gardenwater.files.words import unreadable
+from gardenwater.files.words import shown_name, unreadable
 
 Step = Callable[[Records], Records]
 
@@ -36,7 +36,7 @@ def migrated(
     version = version_of(records, file)
     if version > current:
         raise FileError(
-            f'"{file.name}" was written by a later version (schema {version}; this one reads up to {current}). '
+            f'"{shown_name(file)}" was written by a later version (schema {version}; this one reads up to {current}). '
             "Nothing was changed.",
             mend="Open it with that version.",
         )

@@ -18,6 +18,7 @@ from gardenwater.files.gis import PICTURE_DRIVERS, local_file, open_raster, pypr
 from gardenwater.files.pixels import read_pixels, turned_as_taken
 from gardenwater.files.placing import Placing, Way, crs_of_words, placing_of
 from gardenwater.files.regrid import points_at
+from gardenwater.files.words import shown_name
 from gardenwater.site.model import Underlay
 from gardenwater.work import Cancel, Progress
 
@@ -76,7 +77,7 @@ def read_underlay(
             transform, words = _on_the_plan(dataset.transform, dataset.shape, placing)
             transform = transform @ Affine.scale(factor)
             notices += filter(None, (placing.notice, words))
-    return _underlay(pixels, transform, file.name, tuple(notices))
+    return _underlay(pixels, transform, shown_name(file), tuple(notices))
 
 
 def scale_underlay(

@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from gardenwater.files.asking import Choice, NeedsAnswer
 from gardenwater.files.gis import pyproj
-from gardenwater.files.words import unreadable
+from gardenwater.files.words import shown_name, unreadable
 
 LOCAL = ""
 """The answer to "which map reference?" for a sheet of its own, in metres."""
@@ -70,7 +70,7 @@ def ask_for_crs(path: Path, bounds: Bounds) -> NeedsAnswer:
     if abs(bounds[0]) <= _DEGREES[0] >= abs(bounds[2]) and abs(bounds[1]) <= _DEGREES[1] >= abs(bounds[3]):
         choices.append(Choice("EPSG:4326", "Degrees of longitude and latitude (WGS 84)"))
     return NeedsAnswer(
-        f'Could not read "{path.name}": it has no map reference.',
+        f'Could not read "{shown_name(path)}": it has no map reference.',
         question="Say which one it is in, or take it as a sheet of its own in metres.",
         choices=tuple(choices),
         keyword="crs",

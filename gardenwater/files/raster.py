@@ -25,7 +25,7 @@ from gardenwater.files.levels import (
 from gardenwater.files.placing import LOCAL, Bounds, Placing, Way, ask_for_crs, crs_of_words, placing_of
 from gardenwater.files.raster_kind import kind_of
 from gardenwater.files.regrid import drawn_anew, is_turned, north_up, points_at
-from gardenwater.files.words import unreadable
+from gardenwater.files.words import shown_name, unreadable
 from gardenwater.ground import Ground
 from gardenwater.site.model import GroundHandle, GroundKind
 from gardenwater.work import Cancel, Progress
@@ -89,10 +89,10 @@ def import_ground(
     """
     wish = _Wish(vertical_unit, crs, to_crs, window, most_cells)
     ground, notices, tags = _read(local_file(path), wish, cancel, progress)
-    guessed, words = kind_of(ground, f"{Path(path).name} {tags}", kind)
+    guessed, words = kind_of(ground, f"{shown_name(path)} {tags}", kind)
     return GroundHandle(
         digest=ground.digest,
-        source=Path(path).name,
+        source=shown_name(path),
         kind=guessed,
         rows=ground.shape[0],
         cols=ground.shape[1],

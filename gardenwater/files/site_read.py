@@ -20,7 +20,7 @@ from gardenwater.files.migrations import migrated
 from gardenwater.files.records import site_of
 from gardenwater.files.site_rasters import read_ground_of, read_underlay_of
 from gardenwater.files.tables import GROUND_GRID, SITE, UNDERLAY_PLACE, Records
-from gardenwater.files.words import reason, unreadable
+from gardenwater.files.words import reason, shown_name, unreadable
 from gardenwater.ground import Ground
 from gardenwater.site.model import Site
 
@@ -69,7 +69,7 @@ def _ground(file: Path, records: Records, changed: ChangedGround) -> Ground | No
         return ground
     if changed is ChangedGround.ASK:
         raise NeedsAnswer(
-            f'The levels in "{file.name}" are not those that were saved: '
+            f'The levels in "{shown_name(file)}" are not those that were saved: '
             "another program changed them, or the file is damaged.",
             question="Take them as they are, or open the site without them?",
             choices=(
@@ -92,7 +92,7 @@ def _naming(file: Path) -> Iterator[None]:
     except NeedsAnswer:
         raise
     except GardenwaterError as problem:
-        if file.name in problem.what:
+        if shown_name(file) in problem.what:
             raise
         raise unreadable(file, reason(problem), problem.mend) from problem
 

@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from gardenwater.errors import FileError, GardenwaterError
+from gardenwater.errors import EditError, FileError, GardenwaterError
 from gardenwater.files.aside import replace, written_aside
 from gardenwater.files.geopackage import make_base, put_srs, put_table, srs_of, transaction
 from gardenwater.files.gis import gdal
@@ -31,6 +31,7 @@ from gardenwater.files.site_read import read_back, reading, records_in
 from gardenwater.files.tables import GROUND_GRID, SCHEMA_VERSION, SITE, TABLES, UNDERLAY_PLACE, Record, Records
 from gardenwater.files.words import reason, unsaved
 from gardenwater.site.model import Site
+from gardenwater.site.validate import check_site
 
 _SPARE_SHARE = 0.25
 _LOCK_WAIT_S = 5.0
@@ -47,8 +48,12 @@ def save_site(site: Site, path: Path | str) -> None:
     Raises FileError when the disk is full, the folder cannot be written to or is gone, another program holds the file,
     or the site holds what cannot be taken (a number that is not one); what was on disk is as it was.
     """
-    records = records_of(site, _program())
     target = Path(path)
+    try:
+        check_site(site)
+    except EditError as problem:
+        raise unsaved(target, reason(problem), problem.mend) from problem
+    records = records_of(site, _program())
     with written_aside(target, put_database) as aside:
         if not _added_to_old(target, aside, site, records):
             _write_anew(aside, target, site, records)

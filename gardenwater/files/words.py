@@ -16,9 +16,14 @@ _REFUSED = {errno.EACCES, errno.EPERM, errno.EROFS}
 _GONE = {errno.ENOENT, errno.ENOTDIR, errno.ESTALE if hasattr(errno, "ESTALE") else errno.ENOENT}
 
 
+def shown_name(path: Path | str) -> str:
+    """A file's name as people can be shown it: what is no text in it (names from other systems) is replaced."""
+    return Path(path).name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+
+
 def unreadable(path: Path | str, why: str, mend: str = "") -> FileError:
     """The error of a file that cannot be read: what, why, the mend."""
-    return FileError(f'Could not read "{Path(path).name}": {why}.', mend=mend)
+    return FileError(f'Could not read "{shown_name(path)}": {why}.', mend=mend)
 
 
 def unsaved(path: Path, why: str, mend: str = "Save elsewhere.") -> FileError:
@@ -67,5 +72,5 @@ def _of_database(path: Path, problem: sqlite3.Error) -> tuple[str, str]:
     if "full" in said or "disk I/O" in said:
         return "the disk is full or did not take it", "Save elsewhere, or make room."
     if "locked" in said or "busy" in said:
-        return f'another program holds "{path.name}" open', "Close it there, or save elsewhere."
+        return f'another program holds "{shown_name(path)}" open', "Close it there, or save elsewhere."
     return f"the disk did not take it ({said})", "Save elsewhere."
