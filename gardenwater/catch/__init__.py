@@ -2,22 +2,54 @@
 
 from __future__ import annotations
 
+from gardenwater.catch.capacity import (
+    Capacities,
+    Capacity,
+    capacities,
+    effective_area_m2,
+    gutter_carries_l_s,
+    pipe_carries_l_s,
+)
+from gardenwater.catch.levels import Chain, Rung, Step, chain
+from gardenwater.catch.litres import PipeYield, Yields, year_yields, yields
 from gardenwater.catch.parts import RoofPart, parts
 from gardenwater.catch.planes import Assumption, Plane, RoofShape, roof_shape
 from gardenwater.catch.rooflines import RoofLines, roof_lines
+from gardenwater.catch.spilling import RainAccount, Spills, SpillSource, SpillWhy, spills
+from gardenwater.catch.vessels import floor_level_m
 from gardenwater.catch.wiring import Joined, Unjoined, Wiring, wiring
 
 __all__ = [
     "Assumption",
+    "Capacities",
+    "Capacity",
+    "Chain",
     "Joined",
+    "PipeYield",
     "Plane",
+    "RainAccount",
     "RoofLines",
     "RoofPart",
     "RoofShape",
+    "Rung",
+    "SpillSource",
+    "SpillWhy",
+    "Spills",
+    "Step",
     "Unjoined",
     "Wiring",
+    "Yields",
+    "capacities",
+    "chain",
+    "effective_area_m2",
+    "floor_level_m",
+    "gutter_carries_l_s",
     "parts",
+    "pipe_carries_l_s",
     "roof_lines",
     "roof_shape",
+    "spills",
     "wiring",
+    "year_yields",
+    "yields",
 ]

@@ -1,0 +1,280 @@
+"""A wet day: what the tanks take, what leaves them and the pipes, and where. Every litre is accounted for."""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from types import MappingProxyType
+
+from gardenwater.catch.parts import RoofPart, parts
+from gardenwater.catch.running import Running, in_pipes, kept_of_one_rain, led_aside, on_part
+from gardenwater.catch.skeleton import Place
+from gardenwater.catch.vessels import Vessel, vessels_of
+from gardenwater.catch.wiring import Wiring, wiring
+from gardenwater.errors import InputError
+from gardenwater.ground import Ground
+from gardenwater.site.model import Site
+from gardenwater.site.things import Diverter, DiverterKind, Downpipe, Roof, Tank
+
+_L_PER_M3 = 1000.0
+_DRIP_OUT_M = 0.3
+
+
+class SpillWhy(StrEnum):
+    """Why water is spilled."""
+
+    TANK_FULL = "the tank is full"
+    STOPPED = "the diverter stopped, its tank full"
+    PASSED_BY = "more than the diverter leads aside"
+    UNCAUGHT = "nobody catches the pipe"
+    FILTER = "turned away by filters"
+    EAVES = "drips off the eaves"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpillSource:
+    """Water that is spilled onto the ground at one spot.
+
+    at: x and y, m: the mouth of a tank's overflow pipe (the tank itself where it has none), the foot of a downpipe, or
+    the ground below eaves. owner: id of the tank, downpipe or roof. pipe: id of the overflow pipe, or empty. why: what
+    most of it is from; parts: all of it by why, m3, summing to the volume.
+    """
+
+    at: Place
+    volume_m3: float
+    why: SpillWhy
+    owner: str
+    pipe: str = ""
+    parts: tuple[tuple[SpillWhy, float], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RainAccount:
+    """Every litre of a rain on the roofs, L.
+
+    fallen_l = stays_l + first_flush_l + filter_l + taken_l + spilled_l + drained_l. stays_l: held by the roofs.
+    filter_l: turned away by filters, onto the ground at the pipes' feet. taken_l: by the tanks. spilled_l: all else
+    that reaches the ground. drained_l: into drains (filter losses of drained pipes with it).
+    """
+
+    fallen_l: float
+    stays_l: float
+    first_flush_l: float
+    filter_l: float
+    taken_l: float
+    spilled_l: float
+    drained_l: float
+
+    @property
+    def residual_l(self) -> float:
+        """What is not accounted for: 0 but for rounding."""
+        known = (self.stays_l, self.first_flush_l, self.filter_l, self.taken_l, self.spilled_l, self.drained_l)
+        return self.fallen_l - math.fsum(known)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spills:
+    """A wet day. sources: what is spilled, where and why; they sum to the account's spilled and filter litres.
+
+    taken_l: what each tank takes; linked tanks share in proportion to the room they had.
+    """
+
+    sources: tuple[SpillSource, ...]
+    taken_l: Mapping[str, float]
+    account: RainAccount
+
+
+def spills(
+    site: Site,
+    rain_mm: float,
+    hours: float,
+    *,
+    ground: Ground | None = None,
+    wires: Wiring | None = None,
+    roof_parts: tuple[RoofPart, ...] | None = None,
+) -> Spills:
+    """What leaves tanks and pipes in a rain of `rain_mm` over `hours`, from the water the tanks hold now.
+
+    Rain falls evenly over the hours (its intensities spread, see `running.led_aside`), first flush taken off. Tanks
+    fill from the diverters together; a full tank turns off a diverter that stops by itself, so that the water goes on
+    down its pipe, and spills what others keep feeding. Links make one vessel of their tanks (`vessels`); without
+    `ground` their stands are taken to be on level ground. Nothing is drawn meanwhile.
+
+    wires, roof_parts: from `wiring` and `parts`, where they are at hand.
+    Raises InputError for a negative depth or hours that are not positive.
+    """
+    if not rain_mm >= 0 or not hours > 0:
+        raise InputError("Rain needs a depth and a duration.", where="rain_mm, hours", mend="Give 24 mm in 6 h, say.")
+    wires = wires or wiring(site)
+    roof_parts = parts(site, wires=wires) if roof_parts is None else roof_parts
+    running = in_pipes(site, roof_parts, wires, rain_mm, kept_of_one_rain)
+    filling = _Filling(site, wires, vessels_of(site, wires, ground), running, 60 * hours)
+    filling.run()
+    sources = [*_from_tanks(site, wires, filling), *_from_pipes(site, filling)]
+    sources.extend(_from_eaves(site, roof_parts, rain_mm))
+    taken = filling.taken_by_tank()
+    return Spills(
+        sources=tuple(sources),
+        taken_l=MappingProxyType(taken),
+        account=_account(site, roof_parts, rain_mm, running, filling, sources, math.fsum(taken.values())),
+    )
+
+
+class _Filling:
+    """The tanks as they fill: between two moments at which one becomes full, all flows are steady."""
+
+    def __init__(
+        self, site: Site, wires: Wiring, vessels: tuple[Vessel, ...], running: Mapping[str, Running], minutes: float
+    ) -> None:
+        self.running = running
+        self.vessels = vessels
+        self.minutes = minutes
+        self.diverters = {pipe: wires.diverters_on(site, pipe) for pipe in running}
+        self.vessel_of = {tank: number for number, vessel in enumerate(vessels) for tank in vessel.rooms}
+        self.tank_of = wires.tank_of
+        self.room_l = [vessel.room_l for vessel in vessels]
+        self.taken_l = [0.0] * len(vessels)
+        self.spilled_l = [0.0] * len(vessels)
+        self.rest_l: dict[str, float] = dict.fromkeys(running, 0.0)
+        self.stopped_l: dict[str, float] = dict.fromkeys(running, 0.0)
+
+    def run(self) -> None:
+        """Fill from the beginning of the rain to its end."""
+        left = self.minutes
+        while left > 0:
+            inflow = self._inflow()
+            until = [self.room_l[n] / rate for n, rate in enumerate(inflow) if rate > 0 and self.room_l[n] > 0]
+            step = min([left, *until])
+            self._go_on(inflow, step)
+            left -= step
+
+    def _inflow(self) -> list[float]:
+        """L/min into each vessel now."""
+        inflow = [0.0] * len(self.vessels)
+        for pipe in self.running:
+            for diverter, rate in self._led(pipe).items():
+                inflow[self.vessel_of[self.tank_of[diverter]]] += rate
+        return inflow
+
+    def _led(self, pipe: str) -> Mapping[str, float]:
+        return led_aside(self.running[pipe].runs_l / self.minutes, self.diverters[pipe], self._is_open)
+
+    def _is_open(self, diverter: Diverter) -> bool:
+        tank = self.tank_of[diverter.id]
+        number = self.vessel_of[tank]
+        stops = diverter.form is DiverterKind.STOPS and tank in self.vessels[number].last
+        return not (stops and self.room_l[number] <= 0)
+
+    def _go_on(self, inflow: list[float], minutes: float) -> None:
+        for pipe, water in self.running.items():
+            flow = water.runs_l / self.minutes
+            rest = flow - math.fsum(self._led(pipe).values())
+            open_rest = flow - math.fsum(led_aside(flow, self.diverters[pipe]).values())
+            self.rest_l[pipe] += rest * minutes
+            self.stopped_l[pipe] += max(rest - open_rest, 0.0) * minutes
+        for number, rate in enumerate(inflow):
+            if rate <= 0:
+                continue
+            if self.room_l[number] <= 0:
+                self.spilled_l[number] += rate * minutes
+                continue
+            taken = min(rate * minutes, self.room_l[number])
+            full = self.room_l[number] / rate <= minutes
+            self.taken_l[number] += self.room_l[number] if full else taken
+            self.room_l[number] = 0.0 if full else self.room_l[number] - taken
+
+    def taken_by_tank(self) -> dict[str, float]:
+        """What each tank takes, L."""
+        found: dict[str, float] = {}
+        for vessel, taken in zip(self.vessels, self.taken_l, strict=True):
+            room = vessel.room_l
+            found.update({tank: taken * own / room if room > 0 else 0.0 for tank, own in vessel.rooms.items()})
+        return found
+
+
+def _source(at: Place, owner: str, litres: dict[SpillWhy, float], pipe: str = "") -> SpillSource:
+    shares = tuple((why, volume / _L_PER_M3) for why, volume in litres.items() if volume > 0)
+    return SpillSource(
+        at=at,
+        volume_m3=math.fsum(volume for _, volume in shares),
+        why=max(shares, key=lambda share: share[1])[0],
+        owner=owner,
+        pipe=pipe,
+        parts=shares,
+    )
+
+
+def _from_tanks(site: Site, wires: Wiring, filling: _Filling) -> list[SpillSource]:
+    found = []
+    for vessel, spilled_l in zip(filling.vessels, filling.spilled_l, strict=True):
+        if spilled_l <= 0:
+            continue
+        tank = site.thing(vessel.spills_at, Tank)
+        pipe = wires.overflow_of(site, tank.id)
+        x, y = pipe.shape.coords[-1][:2] if pipe is not None else (tank.shape.x, tank.shape.y)
+        found.append(_source((x, y), tank.id, {SpillWhy.TANK_FULL: spilled_l}, pipe.id if pipe is not None else ""))
+    return found
+
+
+def _from_pipes(site: Site, filling: _Filling) -> list[SpillSource]:
+    found = []
+    for pipe_id, water in filling.running.items():
+        pipe = site.thing(pipe_id, Downpipe)
+        litres = _rest_of(pipe_id, filling) | {SpillWhy.FILTER: water.filter_l}
+        if not pipe.drained and max(litres.values()) > 0:
+            found.append(_source((pipe.shape.x, pipe.shape.y), pipe_id, litres))
+    return found
+
+
+def _rest_of(pipe: str, filling: _Filling) -> dict[SpillWhy, float]:
+    """What runs out at the foot of a pipe, by why."""
+    rest_l, stopped_l = filling.rest_l[pipe], filling.stopped_l[pipe]
+    if not filling.diverters[pipe]:
+        return {SpillWhy.UNCAUGHT: rest_l}
+    return {SpillWhy.STOPPED: stopped_l, SpillWhy.PASSED_BY: rest_l - stopped_l}
+
+
+def _from_eaves(site: Site, roof_parts: tuple[RoofPart, ...], rain_mm: float) -> list[SpillSource]:
+    found = []
+    for part in roof_parts:
+        if part.downpipe:
+            continue
+        litres = on_part(site.thing(part.roof, Roof), part.area_m2, rain_mm, filtered=False).runs_l
+        at = part.foot[0] + _DRIP_OUT_M * part.outward[0], part.foot[1] + _DRIP_OUT_M * part.outward[1]
+        if litres > 0:
+            found.append(_source(at, part.roof, {SpillWhy.EAVES: litres}))
+    return found
+
+
+def _account(
+    site: Site,
+    roof_parts: tuple[RoofPart, ...],
+    rain_mm: float,
+    running: Mapping[str, Running],
+    filling: _Filling,
+    sources: list[SpillSource],
+    taken_l: float,
+) -> RainAccount:
+    """The account, from what is reported: sources, tanks, and the rain on each part."""
+    drained = {pipe for pipe in running if site.thing(pipe, Downpipe).drained}
+    by_why: dict[SpillWhy, float] = defaultdict(float)
+    for source in sources:
+        for why, volume_m3 in source.parts:
+            by_why[why] += volume_m3 * _L_PER_M3
+    drips = [
+        on_part(site.thing(part.roof, Roof), part.area_m2, rain_mm, filtered=False)
+        for part in roof_parts
+        if not part.downpipe
+    ]
+    return RainAccount(
+        fallen_l=math.fsum(part.area_m2 for part in roof_parts) * rain_mm,
+        stays_l=math.fsum(water.stays_l for water in (*running.values(), *drips)),
+        first_flush_l=math.fsum(water.first_flush_l for water in running.values()),
+        filter_l=by_why.pop(SpillWhy.FILTER, 0.0),
+        taken_l=taken_l,
+        spilled_l=math.fsum(by_why.values()),
+        drained_l=math.fsum(filling.rest_l[pipe] + running[pipe].filter_l for pipe in drained),
+    )
