@@ -166,6 +166,8 @@ def _told_as_no_data(dataset: Any, raw: NDArray[Any], at: Any) -> NDArray[np.boo
         gone = np.asarray(dataset.read_masks(1, window=at) == 0, dtype=np.bool_)
     else:
         gone = np.zeros(raw.shape, dtype=np.bool_)
+    if dataset.count == 2:  # its opacity, which GDAL makes a mask of only where it is whole numbers
+        np.logical_or(gone, dataset.read(2, window=at) == 0, out=gone)
     tag = _tag_in(raw.dtype, dataset.nodata)
     if tag is not None:
         np.logical_or(gone, raw == tag, out=gone)

@@ -17,7 +17,7 @@ from gardenwater.errors import InputError
 from gardenwater.files.gis import PICTURE_DRIVERS, local_file, open_raster, pyproj
 from gardenwater.files.pixels import read_pixels, turned_as_taken
 from gardenwater.files.placing import Placing, Way, crs_of_words, placing_of
-from gardenwater.files.regrid import points_at
+from gardenwater.files.regrid import bounds_of, points_at
 from gardenwater.files.words import shown_name
 from gardenwater.site.model import Underlay
 from gardenwater.work import Cancel, Progress
@@ -134,7 +134,9 @@ def _six(transform: Affine) -> Six:
 def _placing(dataset: Any, file: Path, to_crs: str) -> Placing:
     if dataset.transform.is_identity or not dataset.crs:
         return Placing(to_crs)
-    return placing_of(crs_of_words(dataset.crs.to_wkt(), file), dataset.bounds, file, to_crs=to_crs)
+    return placing_of(
+        crs_of_words(dataset.crs.to_wkt(), file), bounds_of(dataset.transform, dataset.shape), file, to_crs=to_crs
+    )
 
 
 def _on_the_plan(transform: Affine, shape: tuple[int, int], placing: Placing) -> tuple[Affine, str]:

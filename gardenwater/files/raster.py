@@ -24,7 +24,7 @@ from gardenwater.files.levels import (
 )
 from gardenwater.files.placing import LOCAL, Bounds, Placing, Way, ask_for_crs, crs_of_words, placing_of
 from gardenwater.files.raster_kind import kind_of
-from gardenwater.files.regrid import drawn_anew, is_turned, north_up, points_at
+from gardenwater.files.regrid import bounds_of, drawn_anew, is_turned, north_up, points_at
 from gardenwater.files.words import shown_name, unreadable
 from gardenwater.ground import Ground
 from gardenwater.site.model import GroundHandle, GroundKind
@@ -109,8 +109,9 @@ def _read(
     """The ground, what was done, and the file's tags."""
     with open_raster(file, LEVEL_DRIVERS) as dataset:
         refuse_what_is_no_grid_of_levels(dataset, file)
-        crs = _crs_of(dataset, wish.crs, file)
-        placing = Placing(wish.to_crs) if crs is None else placing_of(crs, dataset.bounds, file, to_crs=wish.to_crs)
+        bounds = bounds_of(dataset.transform, dataset.shape)
+        crs = _crs_of(dataset, wish.crs, bounds, file)
+        placing = Placing(wish.to_crs) if crs is None else placing_of(crs, bounds, file, to_crs=wish.to_crs)
         unit, assumed = unit_of(dataset, wish.vertical_unit, crs, file)
         part = thinned(_part(dataset, placing, wish.window, file), wish.most_cells)
         levels, gap = read_levels(dataset, part, unit, cancel=cancel, progress=progress)
@@ -122,7 +123,7 @@ def _read(
     return ground, tuple(filter(None, notices)), tags
 
 
-def _crs_of(dataset: Any, given: str | None, file: Path) -> Any:
+def _crs_of(dataset: Any, given: str | None, bounds: Bounds, file: Path) -> Any:
     """The raster's CRS as pyproj has it; None for a sheet of its own."""
     if dataset.transform.is_identity and not dataset.crs:
         tied = bool(dataset.gcps[0])
@@ -131,7 +132,7 @@ def _crs_of(dataset: Any, given: str | None, file: Path) -> Any:
     if given is not None:
         return None if given == LOCAL else crs_of_words(given, file)
     if not dataset.crs:
-        raise ask_for_crs(file, dataset.bounds)
+        raise ask_for_crs(file, bounds)
     return crs_of_words(dataset.crs.to_wkt(), file)
 
 

@@ -25,6 +25,13 @@ def points_at(
     return a * cols + b * rows + c, d * cols + e * rows + f
 
 
+def bounds_of(transform: Affine, shape: tuple[int, int]) -> tuple[float, float, float, float]:
+    """West, south, east, north of a grid, which may be turned."""
+    rows, cols = shape
+    xs, ys = points_at(transform, np.array([0, cols, 0, cols], float), np.array([0, 0, rows, rows], float))
+    return float(xs.min()), float(ys.min()), float(xs.max()), float(ys.max())
+
+
 def north_up(levels: NDArray[np.float32], transform: Affine) -> tuple[NDArray[np.float32], Affine]:
     """The same cells with row 0 in the north and column 0 in the west; nothing is worked out anew."""
     a, _, c, _, e, f = tuple(transform)[:6]
