@@ -22,6 +22,7 @@ _FOOT_M = 0.3048
 _STEPS = 240
 _FLAT = np.sin(np.radians(45.0))
 _INDEX_EACH = 5
+_DENSER = 0.75  # up to 53 lines: on a plan they are read by eye, five by five
 _LEAST_CONTOUR_CELLS = 6.0
 _DOT_EACH_PX = 7.0
 
@@ -67,7 +68,7 @@ def ground_picture(answer: GroundAnswer, units: UnitSystem = UnitSystem.METRIC) 
     shade = hillshade(shown)
     unsure = _unsure(answer)
     unit_m = _FOOT_M if units is UnitSystem.US else 1.0
-    step_m = nice_step_m((high_m - low_m) / unit_m) * unit_m if high_m - low_m > 0 else 0.0
+    step_m = nice_step_m(_DENSER * (high_m - low_m) / unit_m) * unit_m if high_m - low_m > 0 else 0.0
     flat = answer.origin is GroundOrigin.FLAT or step_m == 0.0
     smooth = 2 if min(shown.shape) > 3 else 0
     least_m = _LEAST_CONTOUR_CELLS * max(shown.cell_x_m, shown.cell_y_m)

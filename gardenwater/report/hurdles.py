@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 import numpy as np
-import shapely
 
 from gardenwater.report.drawing import Points, Rect
 from gardenwater.report.labels import Hurdle
+from gardenwater.report.signs.built import band_of, free_of_roofs, roofs_over
 from gardenwater.report.signs.context import Drafting
 from gardenwater.report.signs.roofs import feeder_run, gutter_run, lines_of
 from gardenwater.report.signs.states import box_of
@@ -47,13 +47,15 @@ def _of(thing: Thing, on: Drafting) -> list[Hurdle]:
         case Bed() | Pond() | Soakaway():
             return [Hurdle(ring, EDGE_COST, thing.id, closed=True) for ring in on.rings(thing.shape)]
         case Building():
+            if free_of_roofs(thing.shape, roofs_over(thing.shape, on)).is_empty:
+                return []
             outer = on.rings(thing.shape)[0]
             return [Hurdle(outer, EDGE_COST, thing.id, closed=True), Hurdle(outer, ROOF_COST, thing.id, ground=True)]
         case Tree():
             cost = _TREE_COST if thing.form is TreeForm.TREE else _SOFT_COST
             return [Hurdle(on.rings(thing.shape)[0], cost, thing.id, ground=True)]
         case Path():
-            return [Hurdle(ring, _SOFT_COST, thing.id, closed=True) for ring in on.rings(thing.band)]
+            return [Hurdle(ring, _SOFT_COST, thing.id, closed=True) for ring in on.rings(band_of(thing))]
         case Boundary():
             return [Hurdle(on.rings(thing.shape)[0], _SOFT_COST, thing.id, closed=True)]
         case Gutter():
@@ -62,7 +64,7 @@ def _of(thing: Thing, on: Drafting) -> list[Hurdle]:
             feeder = feeder_run(thing, on)
             return [] if feeder is None else [Hurdle(feeder, ROUTE_COST, thing.id)]
     if thing.kind in _LINES:
-        return [Hurdle(on.px(shapely.get_coordinates(thing.shape)), ROUTE_COST, thing.id)]
+        return [Hurdle(on.line(thing.shape), ROUTE_COST, thing.id)]
     return []
 
 
@@ -70,8 +72,8 @@ def _of_roof(thing: Roof, on: Drafting) -> list[Hurdle]:
     outer = on.rings(thing.shape)[0]
     shown = lines_of(thing)
     folds = [*shown.ridges, *shown.hips]
-    inner = [Hurdle(on.px(shapely.get_coordinates(line)), _SOFT_COST, thing.id) for line in folds]
-    arrows = [Hurdle(_arrow(on.px(shapely.get_coordinates(line))), _SOFT_COST, thing.id) for line in shown.falls]
+    inner = [Hurdle(on.line(line), _SOFT_COST, thing.id) for line in folds]
+    arrows = [Hurdle(_arrow(on.line(line)), _SOFT_COST, thing.id) for line in shown.falls]
     edge = Hurdle(outer, ROOF_EDGE_COST, thing.id, closed=True)
     return [edge, Hurdle(outer, ROOF_COST, thing.id, ground=True), *inner, *arrows]
 

@@ -41,7 +41,7 @@ from gardenwater.report.drawing import (
     Text,
 )
 from gardenwater.report.palette import Palette
-from gardenwater.report.paths import circle
+from gardenwater.report.paths import circle, inside, signed_area
 from gardenwater.report.pixels import patch_of
 from gardenwater.report.typeface import face_file, face_files, measure
 
@@ -71,6 +71,19 @@ def _outline(path: tuple[Subpath, ...]) -> Outline:
         vertices.append(np.concatenate((points, points[:1])) if closed else points)
         codes.append(code)
     return Outline(np.concatenate(vertices), np.concatenate(codes))
+
+
+def _wound(path: tuple[Subpath, ...]) -> tuple[Subpath, ...]:
+    """The path with each hole running the other way round: a renderer fills non-zero, the list means even-odd."""
+    if len(path) < 2:
+        return path
+    starts = np.array([part.points[0] for part in path])
+    depth = sum(inside(starts, [part.points]).astype(int) for part in path)
+    depth -= np.array([bool(inside(part.points[:1], [part.points])[0]) for part in path])
+    turned = [(signed_area(part.points) > 0) != bool(deep % 2) for part, deep in zip(path, depth, strict=True)]
+    return tuple(
+        Subpath(part.points[::-1], part.closed) if turn else part for part, turn in zip(path, turned, strict=True)
+    )
 
 
 def _strokes_outline(ends: np.ndarray) -> Outline:
@@ -176,7 +189,7 @@ class DrawingArtist(Artist):
         if mark.casing is not None:
             self._stroke(outline, mark.casing, setting)
         if mark.fill is not None:
-            self._paint(outline, mark.fill, setting)
+            self._paint(_outline(_wound(mark.path)), mark.fill, setting)
         if mark.pen is not None:
             self._stroke(outline, mark.pen, setting)
 

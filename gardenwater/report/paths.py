@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from functools import cache
+from functools import cache, lru_cache
 
 import numpy as np
 import shapely
@@ -30,7 +30,10 @@ def _unit_circle(corners: int) -> Points:
 def circle(x: float, y: float, radius_px: float) -> Subpath:
     """A circle, by corners so close that none is seen."""
     corners = 16 if radius_px < 4 else 32 if radius_px < 16 else 64 if radius_px < 80 else 160
-    return Subpath(_unit_circle(corners) * radius_px + (x, y), closed=True)
+    points = _unit_circle(corners) * radius_px
+    points[:, 0] += x
+    points[:, 1] += y
+    return Subpath(points, closed=True)
 
 
 def arc(x: float, y: float, radius_px: float, from_deg: float, to_deg: float) -> Subpath:
@@ -62,40 +65,60 @@ def runs(ends: Ends) -> tuple[Subpath, ...]:
     return tuple(Subpath(pair) for pair in ends)
 
 
-def rings(shape: BaseGeometry) -> list[NDArray[np.float64]]:
+@lru_cache(maxsize=8192)
+def rings(shape: BaseGeometry) -> tuple[NDArray[np.float64], ...]:
     """Outer and inner rings of a polygon or of several, without the repeated last point; in the units of the shape."""
-    ring_array, _ = shapely.get_rings(shape, return_index=True)
-    return [shapely.get_coordinates(ring)[:-1] for ring in ring_array]
+    return tuple(_kept(ring)[:-1] for ring in shapely.get_rings(shape))
 
 
-def lines(shape: BaseGeometry) -> list[NDArray[np.float64]]:
+@lru_cache(maxsize=8192)
+def lines(shape: BaseGeometry) -> tuple[NDArray[np.float64], ...]:
     """The runs of a line or of several; in the units of the shape."""
-    parts = shapely.get_parts(shape)
-    return [shapely.get_coordinates(part) for part in parts if shapely.get_dimensions(part) == 1]
+    return tuple(_kept(part) for part in shapely.get_parts(shape) if shapely.get_dimensions(part) == 1)
+
+
+@lru_cache(maxsize=8192)
+def points_of(shape: BaseGeometry) -> NDArray[np.float64]:
+    """All points of a shape in their order, (n, 2); in the units of the shape."""
+    return _kept(shape)
+
+
+def _kept(shape: BaseGeometry) -> NDArray[np.float64]:
+    coordinates = shapely.get_coordinates(shape)
+    coordinates.flags.writeable = False
+    return coordinates
+
+
+def after(points: NDArray[np.float64]) -> NDArray[np.float64]:
+    """For each point of a closed outline the next one."""
+    return np.concatenate((points[1:], points[:1]))
 
 
 def rounded(points: Points, radius_px: float) -> Subpath:
     """A closed outline with each corner taken off by a small arc (three points for each corner)."""
-    before, after = np.roll(points, 1, axis=0) - points, np.roll(points, -1, axis=0) - points
-    length_before, length_after = np.hypot(*before.T), np.hypot(*after.T)
+    before, ahead = np.concatenate((points[-1:], points[:-1])) - points, after(points) - points
+    length_before, length_after = np.hypot(*before.T), np.hypot(*ahead.T)
     reach = np.minimum(radius_px, np.minimum(length_before, length_after) / 2)[:, None]
     before = before / np.maximum(length_before, 1e-9)[:, None] * reach
-    after = after / np.maximum(length_after, 1e-9)[:, None] * reach
-    middle = points + (before + after) * (1 - math.sqrt(0.5))
-    return Subpath(np.stack((points + before, middle, points + after), axis=1).reshape(-1, 2), closed=True)
+    ahead = ahead / np.maximum(length_after, 1e-9)[:, None] * reach
+    middle = points + (before + ahead) * (1 - math.sqrt(0.5))
+    return Subpath(np.stack((points + before, middle, points + ahead), axis=1).reshape(-1, 2), closed=True)
 
 
 def lengths(points: Points) -> NDArray[np.float64]:
     """Distance from the first point along the run, at each point; px."""
-    steps = np.hypot(*np.diff(points, axis=0).T)
-    return np.concatenate(([0.0], np.cumsum(steps)))
+    step = points[1:] - points[:-1]
+    along = np.empty(len(points))
+    along[0] = 0.0
+    np.cumsum(np.hypot(step[:, 0], step[:, 1]), out=along[1:])
+    return along
 
 
 def at_lengths(points: Points, at_px: ArrayLike) -> tuple[Points, Points]:
     """Points of a run at distances along it, and the unit directions of the run there."""
     along = lengths(points)
-    wanted = np.clip(np.asarray(at_px, dtype=np.float64), 0.0, along[-1])
-    piece = np.clip(np.searchsorted(along, wanted, side="right") - 1, 0, len(points) - 2)
+    wanted = np.minimum(np.maximum(np.asarray(at_px, dtype=np.float64), 0.0), along[-1])
+    piece = np.minimum(np.searchsorted(along, wanted, side="right") - 1, len(points) - 2)
     step = points[piece + 1] - points[piece]
     length = np.maximum(along[piece + 1] - along[piece], 1e-9)
     share = ((wanted - along[piece]) / length)[:, None]
@@ -138,7 +161,8 @@ def outset(points: Points, by_px: float) -> Points:
 def signed_area(points: Points) -> float:
     """Area inside a closed outline; positive where it runs clockwise on the screen."""
     x, y = points[:, 0], points[:, 1]
-    return float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2
+    inner = np.dot(x[:-1], y[1:]) - np.dot(y[:-1], x[1:])
+    return float(inner + x[-1] * y[0] - y[-1] * x[0]) / 2
 
 
 def heads(tips: Points, directions: Points, length_px: float, half_width_px: float) -> Ends:
@@ -171,7 +195,7 @@ def scallops(points: Points, step_px: float, bulge: float) -> Subpath:
     total = lengths(closed)[-1]
     count = max(6, round(total / step_px))
     stops, _ = at_lengths(closed, np.linspace(0.0, total, count, endpoint=False))
-    chord = np.roll(stops, -1, axis=0) - stops
+    chord = after(stops) - stops
     outwards = left_of(chord) if signed_area(stops) > 0 else -left_of(chord)
     share = np.array((0.0, 0.12, 0.3, 0.5, 0.7, 0.88))
     swell = bulge * np.sqrt(np.clip(1 - (2 * share - 1) ** 2, 0, 1))
@@ -196,7 +220,7 @@ def hatch(
     cos, sin = math.cos(math.radians(angle_deg)), math.sin(math.radians(angle_deg))
     turn = np.array(((cos, -sin), (sin, cos)))
     turned = [outline @ turn for outline in outlines]
-    edges = np.concatenate([np.stack((ring, np.roll(ring, -1, axis=0)), axis=1) for ring in turned])
+    edges = np.concatenate([np.stack((ring, after(ring)), axis=1) for ring in turned])
     low, high = float(edges[:, :, 1].min()), float(edges[:, :, 1].max())
     if within is not None:
         seen = within.outline().points @ turn
@@ -225,23 +249,27 @@ def _scan(edges: Ends, rows: NDArray[np.floating]) -> Ends:
 
 def below(points: Points, level_y: float) -> Points:
     """The part of a closed outline at or below a level of the screen (y down); empty where there is none."""
-    after = np.roll(points, -1, axis=0)
-    kept: list[Points] = []
-    for start, end in zip(points, after, strict=True):
-        if start[1] >= level_y:
-            kept.append(start)
-        if (start[1] >= level_y) != (end[1] >= level_y):
-            share = (level_y - start[1]) / (end[1] - start[1])
-            kept.append(start + share * (end - start))
+    kept: list[tuple[float, float]] = []
+    ax, ay = points[-1].tolist()
+    for bx, by in points.tolist():
+        if (ay >= level_y) != (by >= level_y):
+            kept.append((ax + (level_y - ay) / (by - ay) * (bx - ax), level_y))
+        if by >= level_y:
+            kept.append((bx, by))
+        ax, ay = bx, by
     return np.array(kept) if kept else np.empty((0, 2))
 
 
 def outside(points: Points, boxes: Iterable[Rect]) -> NDArray[np.bool_]:
     """Which points lie in none of the boxes; bool (n,)."""
     free = np.ones(len(points), dtype=bool)
+    if len(points) == 0:
+        return free
+    x, y = points[:, 0], points[:, 1]
+    left, right, top, bottom = x.min(), x.max(), y.min(), y.max()
     for taken in boxes:
-        x, y = points[:, 0], points[:, 1]
-        free &= (x < taken.x) | (x > taken.right) | (y < taken.y) | (y > taken.bottom)
+        if taken.x <= right and taken.right >= left and taken.y <= bottom and taken.bottom >= top:
+            free &= (x < taken.x) | (x > taken.right) | (y < taken.y) | (y > taken.bottom)
     return free
 
 
@@ -251,7 +279,7 @@ def inside(points: Points, outlines: Sequence[Points]) -> NDArray[np.bool_]:
     x, y = points[:, 0][:, None], points[:, 1][:, None]
     for ring in outlines:
         x0, y0 = ring.T
-        x1, y1 = np.roll(ring, -1, axis=0).T
+        x1, y1 = after(ring).T
         spans = (y0 <= y) != (y1 <= y)
         with np.errstate(divide="ignore", invalid="ignore"):
             left = x < x0 + (y - y0) * (x1 - x0) / (y1 - y0)

@@ -29,7 +29,7 @@ from gardenwater.report.results import Disc, disc_marks, discs_of, finding_ring,
 from gardenwater.report.sheets import Sheet
 from gardenwater.report.signs import Drafting, Order, Sign, marks_of, sign
 from gardenwater.report.signs.built import paths_ground
-from gardenwater.report.signs.states import hovered, keyboard, selected, several
+from gardenwater.report.signs.states import hovered, keyboard, selected, several, state_boxes
 from gardenwater.report.view import View
 from gardenwater.site.model import Site
 from gardenwater.site.things import Path, Tank, Thing
@@ -61,11 +61,11 @@ def plan_layers(
     discs = discs_of(answers, site, on, look)
     working = answers is not None and answers.coarse
     sheets = sheets_of(site, on, look, pictures, working=working)
-    around = Around(tuple(sheet.box for sheet in sheets), discs)
+    around = Around(tuple(sheet.box for sheet in sheets), discs, tuple(state_boxes(_chosen(site, look), on)))
     words = words_of(things, answers, on, look, pictures, around, None if before is None else before.words)
     lifted = followers(site, look.dragged)
     stage = _Stage(
-        on=replace(on, boxes=words.clear_of),
+        on=replace(on, boxes=words.clearing.boxes),
         look=look,
         pictures=pictures,
         overflow=pictures.overflow if pictures is not None and shows_overflow(question, look) else None,
@@ -75,6 +75,11 @@ def plan_layers(
         strength=HALF_STRENGTH if working else 1.0,
     )
     return _drawn(stage, discs, sheets, before)
+
+
+def _chosen(site: Site, look: PlanLook) -> list[Thing]:
+    """The selected things that there are."""
+    return [thing for thing in map(site.get, look.selection) if thing is not None]
 
 
 def _drafting(
@@ -134,7 +139,7 @@ def _drawn(
     layers.add(
         LayerName.CONTOURS,
         sheet,
-        (*base, ground, reach, words, look.contours, look.units, stage.strength),
+        (*base, ground, reach, words.clearing, look.contours, look.units, stage.strength),
         lambda: _contour_marks(stage),
     )
     own = (*base, on.washed, on.near, on.in_print, on.ground, look.only)
@@ -143,8 +148,10 @@ def _drawn(
         return (*own, *more, *depends_on(name, stage.resting, on.site))
 
     below, built, above = LayerName.THINGS_BELOW, LayerName.BUILT, LayerName.THINGS_ABOVE
-    layers.add(below, sheet, things(below, words, stage.overflow), lambda: _signs(stage, below, _mud_on_paths(stage)))
-    layers.add(LayerName.LIMITS, sheet, (*base, reach, words, stage.strength), lambda: _limits(stage))
+    layers.add(
+        below, sheet, things(below, words.clearing, stage.overflow), lambda: _signs(stage, below, _mud_on_paths(stage))
+    )
+    layers.add(LayerName.LIMITS, sheet, (*base, reach, words.clearing, stage.strength), lambda: _limits(stage))
     layers.add(built, sheet, things(built), lambda: _signs(stage, built))
     answers = things(LayerName.ANSWERS, stage.overflow, stage.strength)
     layers.add(LayerName.ANSWERS, sheet, answers, lambda: _answer_marks(stage))
@@ -167,7 +174,7 @@ def _drawn(
 def _signs(stage: _Stage, name: LayerName, more: Sign | None = None) -> list[Mark]:
     """The signs of the resting things of one layer."""
     own = [thing for thing in stage.resting if layer_of(thing) is name]
-    return marks_clear([*signs_of(own, stage.on, stage.look), *(more or [])], stage.words.clear)
+    return marks_clear([*signs_of(own, stage.on, stage.look), *(more or [])], stage.words.clearing.clip)
 
 
 def _mud_on_paths(stage: _Stage) -> Sign:
@@ -222,7 +229,7 @@ def _contour_marks(stage: _Stage) -> list[Mark]:
             marks += marginal_hatch(pictures.reach, on.view, strength=stage.strength)
     if stage.look.frame:
         marks += grid_crosses(on.view, stage.look.units)
-    return [Group(tuple(marks), stage.words.clear)] if marks else []
+    return [Group(tuple(marks), stage.words.clearing.clip)] if marks else []
 
 
 def _limits(stage: _Stage) -> list[Mark]:
@@ -230,7 +237,7 @@ def _limits(stage: _Stage) -> list[Mark]:
     if stage.pictures is None or stage.pictures.reach is None:
         return []
     marks = limit_marks(stage.pictures.reach, stage.on.view, strength=stage.strength)
-    return [Group(tuple(marks), stage.words.clear)] if marks else []
+    return [Group(tuple(marks), stage.words.clearing.clip)] if marks else []
 
 
 def _answer_marks(stage: _Stage) -> list[Mark]:
@@ -250,7 +257,7 @@ def _overlay(stage: _Stage, discs: tuple[Disc, ...]) -> list[Mark]:
     hover = on.site.get(look.hover)
     if hover is not None and not hover.locked and hover.id not in look.selection:
         marks += hovered(hover, marks_of(sign(hover, on)), on)
-    chosen = [thing for thing in map(on.site.get, look.selection) if thing is not None]
+    chosen = _chosen(on.site, look)
     if len(chosen) == 1:
         marks += selected(chosen[0], on, handles=True)
     elif chosen:

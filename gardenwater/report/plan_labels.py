@@ -16,7 +16,7 @@ from gardenwater.report.labels import Label, Line
 from gardenwater.report.look import PlanLook
 from gardenwater.report.signs.context import Drafting
 from gardenwater.report.signs.levels import arrow_run
-from gardenwater.report.signs.states import box_of
+from gardenwater.report.signs.states import CASING_PX, bounds, box_of, outline_of
 from gardenwater.report.styles import ANSWER, NAME, NAME_ITALIC
 from gardenwater.report.text import one_in_words, peg_words
 from gardenwater.site.things import Building, LevelPeg, Roof, SlopeArrow, Thing
@@ -61,7 +61,7 @@ def thing_labels(things: Iterable[Thing], answers: Answers | None, on: Drafting,
 def _label(thing: Thing, said: Said | None, on: Drafting, look: PlanLook, *, first: bool) -> Label | None:
     if isinstance(thing, LevelPeg | SlopeArrow):
         return _measured(thing, on, look, first=first)
-    if isinstance(thing, Building) and _under_roof(thing, tuple(roof.shape for roof in on.site.of(Roof) if roof.name)):
+    if isinstance(thing, Building) and under_roof(thing, tuple(roof.shape for roof in on.site.of(Roof) if roof.name)):
         return None
     named = _NAMED.get(thing.kind)
     if named is None and (first or said is not None):
@@ -74,7 +74,7 @@ def _label(thing: Thing, said: Said | None, on: Drafting, look: PlanLook, *, fir
     lines = [Line(name, style.scaled(look.text_factor), role)] if name else []
     if said is not None:
         lines += [Line(words, cut.scaled(look.text_factor), of) for words, cut, of in said.lines]
-    sign = _sign_box(thing, on)
+    sign = _sign_box(thing, on, ringed=thing.id in look.selection)
     kept = by_scale(tuple(lines), rank, max(sign.width, sign.height), on.px_per_m)
     if not kept:
         return None
@@ -118,8 +118,10 @@ def _measured(thing: LevelPeg | SlopeArrow, on: Drafting, look: PlanLook, *, fir
     return Label(key=thing.id, rank=0 if first else 6, lines=lines, sign=sign)
 
 
-def _sign_box(thing: Thing, on: Drafting) -> Rect:
-    """The box beside which a label stands; a line's is a small one at its middle."""
+def _sign_box(thing: Thing, on: Drafting, *, ringed: bool) -> Rect:
+    """The box beside which a label stands: a small one at the middle of a line, the ring of a selected point."""
+    if ringed and isinstance(thing.shape, shapely.Point):
+        return bounds(outline_of(thing, on)).grown(CASING_PX)
     if isinstance(thing.shape, shapely.LineString):
         x, y = (float(value) for value in on.spot(thing.shape.interpolate(0.5, normalized=True)))
         return Rect(x - 9, y - 6, 18, 12)
@@ -137,7 +139,7 @@ def pole_of(shape: shapely.Polygon) -> tuple[float, float]:
 
 
 @lru_cache(maxsize=1024)
-def _under_roof(building: Building, roofs: tuple[shapely.Polygon, ...]) -> bool:
+def under_roof(building: Building, roofs: tuple[shapely.Polygon, ...]) -> bool:
     """Whether named roofs cover more than half of a building: then their name is enough."""
     covered = sum(building.shape.intersection(roof).area for roof in roofs if roof.intersects(building.shape))
     return bool(covered > 0.5 * building.shape.area)

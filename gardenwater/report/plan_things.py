@@ -115,5 +115,5 @@ def _owners(thing: Thing, site: Site) -> tuple[Thing | None, ...]:
 def near_ids(look: PlanLook, site: Site) -> frozenset[str]:
     """Ids of what is drawn in full although the scale is small: what is selected or pointed at."""
     asked = {*look.selection, look.hover}
-    kinds = ("diverter", "downpipe", "gutter", "boundary")
+    kinds = ("diverter", "downpipe", "first_flush", "gutter", "boundary")
     return frozenset(each for each in asked if (thing := site.get(each)) is not None and thing.kind in kinds)

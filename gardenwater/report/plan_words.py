@@ -11,7 +11,7 @@ import numpy as np
 from gardenwater.assess import Answers
 from gardenwater.report.drawing import Align, Mark, Pen, Rect, Shape, Subpath, Text
 from gardenwater.report.hurdles import hurdles_of, never_on
-from gardenwater.report.labels import Label, LineWords, Placed, PlacedWords, Setting, place, place_along
+from gardenwater.report.labels import Costs, Label, LineWords, Placed, PlacedWords, Setting, place, place_along
 from gardenwater.report.labels.model import ABOVE_PX, SIDE_PX
 from gardenwater.report.labels.placing import line_height
 from gardenwater.report.look import PlanLook
@@ -32,29 +32,36 @@ _BASE_SHARE, _MIDDLE_SHARE = 0.79, 0.33
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Clearing:
+    """What is left free for words. clip: the sheet less all boxes. boxes: of labels, for rows of dots."""
+
+    clip: tuple[Subpath, ...]
+    boxes: tuple[Rect, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Words:
     """Words in their places.
 
-    clear: the sheet less all boxes, as a clip. clear_of: boxes of labels, that rows of dots keep clear of. made_of:
-    what they were placed for; equal parts give the same places, so the old ones stand.
+    clearing: what is left free for them; it stays the same object while something is dragged, so that what is cut by it
+    stays too. made_of: what they were placed for; equal parts give the same places, so the old ones stand.
     """
 
     view: View
     placed: tuple[Placed, ...]
     along: tuple[PlacedWords, ...]
-    clear: tuple[Subpath, ...]
-    clear_of: tuple[Rect, ...]
+    clearing: Clearing
     made_of: Hashable
     of_reach: object | None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Around:
-    """What words keep clear of besides things: sheets and the signs of findings."""
+    """What words keep clear of besides things: sheets, signs of findings, handles."""
 
     sheets: tuple[Rect, ...]
     discs: tuple[Disc, ...]
-    handles: tuple[Rect, ...] = ()
+    handles: tuple[Rect, ...]
 
 
 def words_of(
@@ -72,18 +79,19 @@ def words_of(
     said = tuple((label.key, label.rank, label.lines) for label in labels)
     spots = tuple((disc.x, disc.y) for disc in around.discs)
     reach = None if pictures is None else pictures.reach
-    made_of = (on.view, on.question, tuple(things), said, around.sheets, spots, pictures, look.contours, look.in_print)
+    made_of = (on.view, on.question, tuple(things), said, around.sheets, around.handles, spots, pictures, look.contours)
     if before is not None and before.made_of == made_of:
         return before
     if before is not None and not look.settled:
         return _carried(labels, on, look, before, made_of, reach)
     never = (*never_on(things, on), *around.sheets, *disc_boxes(around.discs), *around.handles)
     hurdles = (*hurdles_of(things, on), *result_hurdles(overflow, on))
+    costs = Costs(hurdles)
     held = {} if before is None else {placed.label.key: placed.place for placed in before.placed}
-    placed = place(labels, Setting(on.view.sheet, never, hurdles), look.measure, held=held)
+    placed = place(labels, Setting(on.view.sheet, never, hurdles), look.measure, costs=costs, held=held)
     boxes = [*(each.box for each in placed), *never]
-    along = place_along(_along(pictures, on, look), on.view.sheet, boxes, look.measure)
-    return _words(on.view, placed, along, made_of, reach)
+    along = place_along(_along(pictures, on, look), on.view.sheet, boxes, costs, look.measure)
+    return Words(on.view, placed, along, _clearing(on.view, placed, along), made_of, reach)
 
 
 def _in_full(things: Iterable[Thing], look: PlanLook) -> list[Thing]:
@@ -91,12 +99,10 @@ def _in_full(things: Iterable[Thing], look: PlanLook) -> list[Thing]:
     return [thing for thing in things if not look.only or thing.id in look.only]
 
 
-def _words(
-    view: View, placed: tuple[Placed, ...], along: tuple[PlacedWords, ...], made_of: Hashable, reach: object | None
-) -> Words:
+def _clearing(view: View, placed: tuple[Placed, ...], along: tuple[PlacedWords, ...]) -> Clearing:
     boxes = tuple(each.box for each in placed)
-    clear = (view.sheet.outline(), *(box.outline() for box in boxes), *(each.outline for each in along))
-    return Words(view, placed, along, clear, boxes, made_of, reach)
+    clip = (view.sheet.outline(), *(box.outline() for box in boxes), *(each.outline for each in along))
+    return Clearing(clip, boxes)
 
 
 def _along(pictures: Pictures | None, on: Drafting, look: PlanLook) -> list[LineWords]:
@@ -135,7 +141,8 @@ def _carried(
         was_x, was_y = before.view.to_px(before.view.centre_x, before.view.centre_y)
         same = before.of_reach is reach
         along = tuple(_shifted(each, x - was_x, y - was_y) for each in before.along if same or not each.line.casing)
-    return _words(on.view, placed, along, made_of, reach)
+    clearing = before.clearing if before.view == on.view else _clearing(on.view, placed, along)
+    return Words(on.view, placed, along, clearing, made_of, reach)
 
 
 def _moved(placed: Placed, label: Label, look: PlanLook) -> Placed:

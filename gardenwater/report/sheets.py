@@ -38,6 +38,7 @@ _SWATCH_PX, _LEAST_SWATCH_PX, _SWATCH_HIGH_PX = 72.0, 34.0, 13.0
 _LONGEST_BAR_PX = 270.0
 NORTH_SIZE = (34.0, 58.0)
 _SLIDE_STEP_PX = 24.0
+_DOUBLE_PX = 4.0
 _HAIR = Pen("ink", 0.8, join=Join.MITRE)
 
 
@@ -130,7 +131,7 @@ def slip(box: Rect) -> list[Mark]:
     """The ground of a sheet: a slip with a double ink line."""
     return [
         Shape((box.outline(),), Fill("slip"), Pen("ink", 1.0, join=Join.MITRE)),
-        Shape((box.grown(-3.0).outline(),), pen=Pen("ink", 0.6, join=Join.MITRE, strength=0.75)),
+        Shape((box.grown(-_DOUBLE_PX).outline(),), pen=Pen("ink", 0.6, join=Join.MITRE, strength=0.75)),
     ]
 
 

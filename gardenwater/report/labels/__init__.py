@@ -3,7 +3,20 @@
 from __future__ import annotations
 
 from gardenwater.report.labels.along import LineWords, PlacedWords, place_along
+from gardenwater.report.labels.buckets import Costs
 from gardenwater.report.labels.model import Hurdle, Label, Leader, Line, Placed, Setting
 from gardenwater.report.labels.placing import place
 
-__all__ = ["Hurdle", "Label", "Leader", "Line", "LineWords", "Placed", "PlacedWords", "Setting", "place", "place_along"]
+__all__ = [
+    "Costs",
+    "Hurdle",
+    "Label",
+    "Leader",
+    "Line",
+    "LineWords",
+    "Placed",
+    "PlacedWords",
+    "Setting",
+    "place",
+    "place_along",
+]

@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from gardenwater.report.drawing import Measure, Points, Rect, Subpath, TextStyle
-from gardenwater.report.labels.buckets import Taken, box_of
+from gardenwater.report.labels.buckets import Costs, Taken, box_of
 from gardenwater.report.paths import at_lengths, lengths
 
 _STOPS = 60
@@ -44,9 +44,12 @@ class PlacedWords(NamedTuple):
 
 
 def place_along(
-    lines: Iterable[LineWords], sheet: Rect, taken_boxes: Iterable[Rect], measure: Measure
+    lines: Iterable[LineWords], sheet: Rect, taken_boxes: Iterable[Rect], costs: Costs, measure: Measure
 ) -> tuple[PlacedWords, ...]:
-    """Words in their places, upright, one for each line and 600 px; those without a free stop are left out."""
+    """Words in their places, upright, one for each line and 600 px; those without a free stop are left out.
+
+    costs: what they lie on only where no stop is clear of it.
+    """
     taken = Taken(taken_boxes)
     inside = sheet.grown(-_EDGE_PX)
     placed: list[PlacedWords] = []
@@ -57,7 +60,7 @@ def place_along(
             continue
         for part in range(max(1, math.floor(total / _EACH_PX))):
             span = min(total, _EACH_PX)
-            found = _free_stop(line, part * span, span, (width, height * 0.72), inside, taken)
+            found = _free_stop(line, part * span, span, (width, height * 0.72), inside, taken, costs)
             if found is not None:
                 placed.append(found)
                 taken.add(box_of(found.box))
@@ -65,9 +68,15 @@ def place_along(
 
 
 def _free_stop(
-    line: LineWords, first_px: float, span_px: float, size: tuple[float, float], sheet: Rect, taken: Taken
+    line: LineWords,
+    first_px: float,
+    span_px: float,
+    size: tuple[float, float],
+    sheet: Rect,
+    taken: Taken,
+    costs: Costs,
 ) -> PlacedWords | None:
-    """The free stop nearest to 0.4 of a span."""
+    """The free stop nearest to 0.4 of a span; one where the words lie on nothing, if there is one."""
     width, height = size
     shares = (np.arange(_STOPS) + 0.5) / _STOPS
     half = min(width / 2, span_px / 4)
@@ -78,6 +87,7 @@ def _free_stop(
     tilt = np.degrees(np.arctan2(chord[:, 1], chord[:, 0]))
     tilt = np.where(tilt > 90, tilt - 180, np.where(tilt <= -90, tilt + 180, tilt))
     straight = np.hypot(*chord.T) > 1.8 * half
+    second: PlacedWords | None = None
     for index in np.argsort(np.abs(shares - _WANTED), kind="stable"):
         if abs(tilt[index]) > _MOST_TILT_DEG or not straight[index]:
             continue
@@ -88,10 +98,14 @@ def _free_stop(
         box = Rect(x - wide, y - high, 2 * wide, 2 * high)
         if box.x < sheet.x or box.y < sheet.y or box.right > sheet.right or box.bottom > sheet.bottom:
             continue
-        if taken.free(box_of(box)):
-            outline = _turned(x, y, width / 2 + _ROOM_PX, height / 2, turn)
-            return PlacedWords(line, x, y, float(tilt[index]), box, outline)
-    return None
+        if not taken.free(box_of(box)):
+            continue
+        outline = _turned(x, y, width / 2 + _ROOM_PX, height / 2, turn)
+        found = PlacedWords(line, x, y, float(tilt[index]), box, outline)
+        if costs.of(box_of(box), "", 1.0) == 0.0:
+            return found
+        second = second or found
+    return second
 
 
 def _turned(x: float, y: float, half_width: float, half_height: float, turn: float) -> Subpath:

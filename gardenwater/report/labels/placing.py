@@ -15,6 +15,7 @@ STEADY_COST = 1.0
 _PLACE_COST = 0.12
 _OUTSIDE_COST = 1.2
 _FAR = ((26.0, 2.0), (52.0, 3.2), (84.0, 4.4))
+_INSIDE_STOPS = (0.5, 0.0, 1.0, 0.25, 0.75)
 _NEAR_PX, _CLEAR_PX, _EDGE_PX = 6.0, 4.0, 6.0
 _SMALL_RANK = 1
 _MIDDLE, _LEFT, _RIGHT = Align.MIDDLE, Align.LEFT, Align.RIGHT
@@ -29,13 +30,16 @@ def place(
     setting: Setting,
     measure: Measure,
     *,
+    costs: Costs | None = None,
     held: Mapping[str, int] | None = None,
 ) -> tuple[Placed, ...]:
     """Labels in their places; those for which there is no room are left out.
 
-    held: place of each label in the placing before, by key. measure: width and height of words, px.
+    costs: of the setting's hurdles, where they were sorted before. held: place of each label in the placing before, by
+    key. measure: width and height of words, px.
     """
-    taken, costs = Taken(setting.never), Costs(setting.hurdles)
+    taken = Taken(setting.never)
+    costs = Costs(setting.hurdles) if costs is None else costs
     inside = box_of(setting.sheet.grown(-_EDGE_PX))
     kept = held or {}
     placed: list[Placed] = []
@@ -154,7 +158,7 @@ def _inside(label: Label, width: float, height: float, sheet: Box) -> Iterator[t
     pole_y = label.pole[1] if label.pole is not None and top <= label.pole[1] <= bottom else (top + bottom) / 2
     for middle_y in (pole_y, (3 * top + bottom) / 4, (top + 3 * bottom) / 4):
         span = _widest(outlines, middle_y, left, right)
-        for at in (0.5, 0.0, 1.0):
+        for at in _INSIDE_STOPS:
             if span is None or span[1] - span[0] < width + 2 * _CLEAR_PX:
                 yield None, 0.0
                 continue

@@ -15,7 +15,7 @@ from gardenwater.report.drawing import Cap, Fill, Join, Pen, Points, Shape, Stro
 from gardenwater.report.paths import arc, circle, crosses, each, hatch, inside, left_of, run
 from gardenwater.report.signs.context import Drafting, Order, Sign
 from gardenwater.report.signs.grown import at_least, sheet_mask
-from gardenwater.site.things import Boundary, Building, Door, KeepDry, Path, Roof, Wall
+from gardenwater.site.things import Boundary, Building, Door, KeepDry, Path, Wall
 
 _WALLS = Pen("ink", 1.8, join=Join.MITRE)
 _UNDER_ROOF = Pen("ink", 0.9, dash=(3.0, 2.4))
@@ -46,19 +46,24 @@ def _covered(shape: shapely.Polygon, roofs: tuple[shapely.Polygon, ...]) -> _Cov
     return _Covered(free, shape.boundary.difference(over.buffer(0.02)), shape.boundary.intersection(over.buffer(0.02)))
 
 
-def _roofs_over(shape: shapely.Polygon, on: Drafting) -> tuple[shapely.Polygon, ...]:
+def roofs_over(shape: shapely.Polygon, on: Drafting) -> tuple[shapely.Polygon, ...]:
+    """Outlines of the roofs over a building, m."""
     west, south, east, north = shape.bounds
-    over = []
-    for roof in on.site.of(Roof):
-        low_x, low_y, high_x, high_y = roof.shape.bounds
-        if low_x < east and high_x > west and low_y < north and high_y > south:
-            over.append(roof.shape)
-    return tuple(over)
+    return tuple(
+        roof
+        for roof, (low_x, low_y, high_x, high_y) in on.roofs
+        if low_x < east and high_x > west and low_y < north and high_y > south
+    )
+
+
+def free_of_roofs(shape: shapely.Polygon, roofs: tuple[shapely.Polygon, ...]) -> BaseGeometry:
+    """The part of a building that no roof covers, m."""
+    return _covered(shape, roofs).free
 
 
 def building(thing: Building, on: Drafting) -> Sign:
     """Slanted lines inside thick walls where no roof covers it; under a roof a dashed line."""
-    parts = _covered(thing.shape, _roofs_over(thing.shape, on))
+    parts = _covered(thing.shape, roofs_over(thing.shape, on))
     sign: Sign = []
     if not parts.free.is_empty:
         rings = on.rings(parts.free)
@@ -112,16 +117,22 @@ def wall(thing: Wall, on: Drafting) -> Sign:
         return [(Order.WALL, Shape(on.runs(thing.shape), pen=Pen("ink", max(thickness, 1.6), join=Join.MITRE)))]
     sign: Sign = [(Order.WALL, Shape(on.outline(wall_ground(thing.shape, thing.thickness_m)), Fill("paper"), _FACE))]
     if on.px_per_m >= _TICKS_FROM_PX_PER_M:
-        at, direction = each(on.px(shapely.get_coordinates(thing.shape)), on.px_per_m)
+        at, direction = each(on.line(thing.shape), on.px_per_m)
         half = left_of(direction) * thickness / 2
         sign.append((Order.WALL, Strokes(np.stack((at - half, at + half), axis=1), Pen("ink", 0.9))))
     return sign
 
 
+@lru_cache(maxsize=1024)
+def band_of(path: Path) -> shapely.Polygon:
+    """The ground of one path, m."""
+    return path.band
+
+
 @lru_cache(maxsize=256)
 def paths_ground(paths: tuple[Path, ...]) -> BaseGeometry:
     """The ground of all paths together, m."""
-    return shapely.unary_union([path.band for path in paths])
+    return shapely.unary_union([band_of(path) for path in paths])
 
 
 def paths(things: tuple[Path, ...], on: Drafting) -> Sign:

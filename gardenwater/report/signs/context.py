@@ -16,9 +16,10 @@ from shapely.geometry.base import BaseGeometry
 from gardenwater.findings import Question
 from gardenwater.ground import Ground
 from gardenwater.report.drawing import Mark, Pen, Points, Rect, Subpath
-from gardenwater.report.paths import lines, rings
+from gardenwater.report.paths import lines, points_of, rings
 from gardenwater.report.view import View
 from gardenwater.site.model import Site
+from gardenwater.site.things import Roof
 
 
 class Order(IntEnum):
@@ -77,8 +78,9 @@ class Drafting:
     """What signs are drawn with.
 
     washed: a wash lies under the plan. store_l: litres shown in each tank, by id. boxes: boxes of words, px, that rows
-    of dots keep clear of. gutters: what gutters carry, by id, in Catch. ground: for the upper side of a swale.
-    in_print: boundary rings are drawn. near: ids of things that are selected or pointed at, drawn in full at any scale.
+    of dots keep clear of. gutters: what gutters carry, by id, in Catch. ground: for the upper side of a swale. roofs:
+    outlines of all roofs and their bounds, m. in_print: boundary rings are drawn. near: ids of things that are selected
+    or pointed at, drawn in full at any scale.
     """
 
     view: View
@@ -91,13 +93,16 @@ class Drafting:
     ground: Ground | None = None
     in_print: bool = False
     near: frozenset[str] = frozenset()
+    roofs: tuple[tuple[shapely.Polygon, tuple[float, float, float, float]], ...] = field(init=False, compare=False)
     _scale: float = field(init=False, default=1.0)
-    _offset: tuple[float, float] = field(init=False, default=(0.0, 0.0))
+    _to_px: tuple[Points, Points] = field(init=False, compare=False, default=(np.ones(2), np.zeros(2)))
 
     def __post_init__(self) -> None:
         scale, _, left, _, _, top = self.view.transform
+        roofs = tuple((roof.shape, roof.shape.bounds) for roof in self.site.of(Roof))
+        object.__setattr__(self, "roofs", roofs)
         object.__setattr__(self, "_scale", scale)
-        object.__setattr__(self, "_offset", (left, top))
+        object.__setattr__(self, "_to_px", (np.array((scale, -scale)), np.array((left, top))))
 
     @property
     def px_per_m(self) -> float:
@@ -106,11 +111,17 @@ class Drafting:
 
     def px(self, points: ArrayLike) -> Points:
         """Points of the map (..., 2), m, in px."""
-        return np.asarray(points, dtype=np.float64) * (self._scale, -self._scale) + self._offset
+        factor, offset = self._to_px
+        moved: Points = np.asarray(points, dtype=np.float64) * factor + offset
+        return moved
 
     def spot(self, point: shapely.Point) -> Points:
         """A point of the map in px; float64 (2,)."""
-        return self.px((point.x, point.y))
+        return self.px(points_of(point)[0])
+
+    def line(self, shape: BaseGeometry) -> Points:
+        """All points of a shape in px, in their order."""
+        return self.px(points_of(shape))
 
     def rings(self, shape: BaseGeometry) -> list[Points]:
         """Rings of a polygon in px, without the repeated last point."""

@@ -5,11 +5,10 @@ from __future__ import annotations
 import math
 
 import numpy as np
-import shapely
 
 from gardenwater.findings import Question
 from gardenwater.report.drawing import Dots, Fill, Pen, Points, Shape
-from gardenwater.report.paths import circle, inside, outside, rounded, scallops
+from gardenwater.report.paths import after, circle, inside, outside, rounded, scallops
 from gardenwater.report.signs.context import Drafting, Order, Sign
 from gardenwater.site.things import Bed, Tree, TreeForm
 
@@ -41,7 +40,7 @@ def bed(thing: Bed, on: Drafting) -> Sign:
 def _rows(rings: list[Points], on: Drafting) -> Points:
     """Dots in rows along the longer side, in px, clear of the edge and of words."""
     outer = rings[0]
-    sides = np.roll(outer, -1, axis=0) - outer
+    sides = after(outer) - outer
     longest = sides[np.argmax(np.hypot(*sides.T))]
     along = longest / max(float(np.hypot(*longest)), 1e-9)
     turn = np.column_stack((along, (-along[1], along[0])))
@@ -76,7 +75,7 @@ def tree(thing: Tree, on: Drafting) -> Sign:
     """A scalloped outline; a tree has a dot at its stem, a hedge none."""
     step = at_least(_SCALLOP_M * on.px_per_m, _LEAST_SCALLOP_PX)
     bulge = 0.22 if thing.form is TreeForm.TREE else 0.36
-    outer = on.px(shapely.get_coordinates(thing.shape.exterior)[:-1])
+    outer = on.rings(thing.shape)[0]
     edge = scallops(outer, step, bulge)
     sign: Sign = [(Order.TREE, Shape((edge,), Fill("bed_fill", 0.55), Pen("leaf", 1.15)))]
     if thing.form is TreeForm.TREE:

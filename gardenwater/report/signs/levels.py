@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import numpy as np
-import shapely
 
 from gardenwater.report.drawing import Cap, Fill, Join, Pen, Points, Shape, Strokes
 from gardenwater.report.paths import heads, left_of, run
@@ -27,7 +26,7 @@ def level_peg(thing: LevelPeg, on: Drafting) -> Sign:
 
 def arrow_run(thing: SlopeArrow, on: Drafting) -> Points:
     """Upper and lower end in px; made as long as such an arrow is ever drawn at least."""
-    ends = on.px(shapely.get_coordinates(thing.shape)[[0, -1]])
+    ends = on.line(thing.shape)[[0, -1]]
     step = ends[1] - ends[0]
     length = max(float(np.hypot(*step)), 1e-9)
     if length >= _LEAST_ARROW_PX:

@@ -22,6 +22,7 @@ from gardenwater.report.paths import (
     run,
 )
 from gardenwater.report.signs.context import Drafting, GutterFlow, Order, Sign, under
+from gardenwater.report.signs.tanks import tank_outline
 from gardenwater.site.things import Diverter, Downpipe, FirstFlush, Gutter, Roof, Tank
 
 if TYPE_CHECKING:
@@ -63,7 +64,7 @@ def _falls(shown: RoofLines, on: Drafting) -> list[Mark]:
     """One arrow for each fall, at its middle, as long as there is room for."""
     if not shown.falls:
         return []
-    ends = np.array([on.px(shapely.get_coordinates(line)[[0, -1]]) for line in shown.falls])
+    ends = np.array([on.line(line)[[0, -1]] for line in shown.falls])
     step = ends[:, 1] - ends[:, 0]
     length = np.hypot(*step.T)
     seen = length >= _ARROW_PX
@@ -95,7 +96,7 @@ def gutter_run(thing: Gutter, on: Drafting) -> Points:
     """The line of a gutter in px: outside the eaves of its roof."""
     owner = on.site.get(thing.roof)
     side = _outside(thing.shape, owner.shape if isinstance(owner, Roof) else None)
-    return parallel(on.px(shapely.get_coordinates(thing.shape)), side * _OUT_PX)
+    return parallel(on.line(thing.shape), side * _OUT_PX)
 
 
 def gutter(thing: Gutter, on: Drafting) -> Sign:
@@ -171,12 +172,9 @@ def feeder_run(thing: Diverter, on: Drafting) -> Points | None:
     if not isinstance(tank, Tank):
         return None
     start = diverter_spot(thing, on) if on.is_near(thing.id) else on.spot(thing.shape)
-    middle = on.spot(tank.shape)
-    edge = on.px(shapely.get_coordinates(tank.footprint.exterior))
+    edge = tank_outline(tank, on)
     nearest = edge[np.argmin(np.hypot(*(edge - start).T))]
-    least = 5.5 * (start - middle) / max(float(np.hypot(*(start - middle))), 1e-9) + middle
-    end = nearest if np.hypot(*(nearest - middle)) >= 5.5 else least
-    return np.stack((start, end))
+    return np.stack((start, nearest))
 
 
 def diverter(thing: Diverter, on: Drafting) -> Sign:
@@ -199,7 +197,9 @@ def diverter(thing: Diverter, on: Drafting) -> Sign:
 
 
 def first_flush(thing: FirstFlush, on: Drafting) -> Sign:
-    """An upright capsule below its downpipe, with a level line at two thirds and a ball."""
+    """An upright capsule below its downpipe, with a level line at two thirds and a ball; from near only."""
+    if not on.is_near(thing.id):
+        return []
     x, y = on.spot(thing.shape)
     sign: Sign = []
     pipe = on.site.get(thing.downpipe)

@@ -9,8 +9,8 @@ import shapely
 
 from gardenwater.findings import Severity
 from gardenwater.report.drawing import Cap, Fill, Group, Join, Mark, Pen, Points, Rect, Shape, Strokes, Subpath
-from gardenwater.report.paths import arc, box, circle, outset, run
-from gardenwater.report.signs.built import wall_ground
+from gardenwater.report.paths import after, arc, box, circle, outset, run
+from gardenwater.report.signs.built import band_of, wall_ground
 from gardenwater.report.signs.context import Drafting
 from gardenwater.report.signs.tanks import tank_outline
 from gardenwater.site.things import Path, Tank, TankForm, Thing, Wall
@@ -43,7 +43,7 @@ def outline_of(thing: Thing, on: Drafting) -> tuple[Subpath, ...]:
         x, y = on.spot(shape)
         return (circle(float(x), float(y), _POINT_PX + _RING_OUT_PX),)
     if isinstance(thing, Path):
-        return on.outline(thing.band)
+        return on.outline(band_of(thing))
     if isinstance(thing, Wall):
         return on.outline(wall_ground(thing.shape, thing.thickness_m))
     return on.outline(shape) if isinstance(shape, shapely.Polygon) else on.runs(shape)
@@ -94,27 +94,42 @@ def _corners(thing: Thing, path: tuple[Subpath, ...], on: Drafting) -> Points:
     if isinstance(thing, Tank):
         if thing.form is not TankForm.UPRIGHT:
             points = path[0].points
-            return (points + np.roll(points, -1, axis=0)) / 2
+            return (points + after(points)) / 2
         x, y = on.spot(thing.shape)
         radius = float(np.hypot(*(path[0].points[0] - (x, y))))
         return np.array(((x, y - radius), (x + radius, y), (x, y + radius), (x - radius, y)))
     shape = thing.shape
     if isinstance(shape, shapely.Polygon):
         return on.rings(shape)[0]
-    return on.px(shapely.get_coordinates(shape))
+    return on.line(shape)
 
 
 def _handles(corners: Points, *, closed: bool, half_way: bool) -> list[Mark]:
-    marks: list[Mark] = []
-    if half_way:
-        after = np.roll(corners, -1, axis=0) if closed else corners[1:]
-        start = corners if closed else corners[:-1]
-        long = np.hypot(*(after - start).T) >= _LEAST_SIDE_PX
-        middles = ((start + after) / 2)[long]
-        if len(middles):
-            marks.append(_squares(middles, _HALF_WAY_PX))
-    marks.append(_squares(corners, _HANDLE_PX))
-    return marks
+    middles = _half_way(corners, closed=closed) if half_way else corners[:0]
+    small = [_squares(middles, _HALF_WAY_PX)] if len(middles) else []
+    return [*small, _squares(corners, _HANDLE_PX)]
+
+
+def _half_way(corners: Points, *, closed: bool) -> Points:
+    """The middles of sides that are long enough for a handle of their own."""
+    ends = after(corners) if closed else corners[1:]
+    start = corners if closed else corners[:-1]
+    middles: Points = ((start + ends) / 2)[np.hypot(*(ends - start).T) >= _LEAST_SIDE_PX]
+    return middles
+
+
+def state_boxes(things: Sequence[Thing], on: Drafting) -> list[Rect]:
+    """Boxes of rings round selected points and of the handles of a single thing, px: no label lies on them."""
+    boxes: list[Rect] = []
+    for thing in things:
+        path = outline_of(thing, on)
+        if isinstance(thing.shape, shapely.Point):
+            boxes.append(bounds(path).grown(CASING_PX))
+        elif len(things) == 1 and not thing.locked:
+            corners = _corners(thing, path, on)
+            spots = np.concatenate((corners, _half_way(corners, closed=path[0].closed)))
+            boxes += [Rect(float(x) - 5, float(y) - 5, 10, 10) for x, y in spots]
+    return boxes
 
 
 def _squares(points: Points, size: float) -> Shape:

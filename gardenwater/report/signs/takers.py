@@ -74,7 +74,7 @@ def _banks_of(points: Points, width_m: float, on: Drafting, least_px: float) -> 
 
 def swale(thing: Swale, on: Drafting) -> Sign:
     """Two lines, with ticks from the upper one into the cut."""
-    points = on.px(shapely.get_coordinates(thing.shape))
+    points = on.line(thing.shape)
     left, right, width = _banks_of(points, thing.width_m, on, 8.0)
     upper = left if upper_side(thing.shape, on.ground) > 0 else right
     at, direction = each(upper, at_least(1.0 * on.px_per_m, 9.0))
@@ -88,7 +88,7 @@ def swale(thing: Swale, on: Drafting) -> Sign:
 
 def ditch(thing: Ditch, on: Drafting) -> Sign:
     """Two lines with ticks from both edges by turns, and its bed dashed to an arrow head at the low end."""
-    points = on.px(shapely.get_coordinates(thing.shape))
+    points = on.line(thing.shape)
     left, right, width = _banks_of(points, thing.width_m, on, 12.0)
     step = at_least(2.0 * on.px_per_m, 14.0)
     reach = min(width * 0.32, 6.0)
@@ -111,7 +111,7 @@ def ditch(thing: Ditch, on: Drafting) -> Sign:
 
 def bank(thing: Bank, on: Drafting) -> Sign:
     """The crest, its feet dashed, and strokes down the slopes, long and short by turns."""
-    crest = on.px(shapely.get_coordinates(thing.shape))
+    crest = on.line(thing.shape)
     half = max(thing.width_m / 2 * on.px_per_m, 8.0)
     feet = tuple(run(parallel(crest, side * half)) for side in (1.0, -1.0))
     at, direction = each(crest, at_least(0.5 * on.px_per_m, 7.0))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 import shapely
 
@@ -18,12 +20,18 @@ _LEAST_PX = 11.0
 _STAND_OUT_PX = 3.6
 
 
+@lru_cache(maxsize=1024)
+def footprint_of(thing: Tank) -> shapely.Polygon:
+    """The outline of a tank on the plan, m."""
+    return thing.footprint
+
+
 def tank_outline(thing: Tank, on: Drafting) -> Points:
     """The true outline in px, or as small as a tank is ever drawn; float64 (n, 2), closed."""
     if thing.form is TankForm.UPRIGHT:
         x, y = on.spot(thing.shape)
         return circle(x, y, max(thing.width_m / 2 * on.px_per_m, _LEAST_PX / 2)).points
-    points = on.px(shapely.get_coordinates(thing.footprint.exterior)[:-1])
+    points = on.rings(footprint_of(thing))[0]
     spread = float(min(thing.width_m, thing.length_m)) * on.px_per_m
     if spread >= _LEAST_PX:
         return points
@@ -65,7 +73,7 @@ def tap(thing: Tap, on: Drafting) -> Sign:
 
 def link(thing: Link, on: Drafting) -> Sign:
     """Two lines with a cross tick half way, longer where there is a valve."""
-    points = on.px(shapely.get_coordinates(thing.shape))
+    points = on.line(thing.shape)
     pair = tuple(run(parallel(points, side)) for side in (1.6, -1.6))
     at, direction = at_lengths(points, [lengths(points)[-1] / 2])
     half = (5.0 if thing.valve else 3.5) * left_of(direction)

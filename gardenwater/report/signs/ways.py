@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import numpy as np
-import shapely
 
 from gardenwater.report.drawing import Cap, Fill, Mark, Pen, Points, Shape, Strokes
 from gardenwater.report.paths import at_lengths, circle, each, heads, left_of, lengths, run
@@ -36,14 +35,14 @@ def line_marks(points: Points, *, washed: bool, px_per_m: float, best_way: bool 
 
 def watering_line(thing: WateringLine, on: Drafting) -> Sign:
     """The line as it is laid, with a cross tick each 5 m and an open ring where it delivers."""
-    points = on.px(shapely.get_coordinates(thing.shape))
+    points = on.line(thing.shape)
     marks = line_marks(points, washed=on.washed, px_per_m=on.px_per_m)
     return [(Order.WATERING_LINE, mark) for mark in marks]
 
 
 def overflow(thing: Overflow, on: Drafting) -> Sign:
     """The pipe of an overflow, with one arrow head."""
-    points = on.px(shapely.get_coordinates(thing.shape))
+    points = on.line(thing.shape)
     total = float(lengths(points)[-1])
     sign: Sign = [(Order.ROUTE, Shape((run(points),), pen=_PIPE, casing=under(_PIPE)))]
     if total >= 12:
