@@ -26,6 +26,7 @@ from gardenwater.site.names import name_of
 
 _SIDE_PX, _SIGN_PX, _WORDS_LEFT_PX = 20, 16, 46
 _ROW_PX = 28
+_ANY_PX = 16_777_215  # what Qt takes as no limit
 _WRAP = int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
 
 
@@ -170,6 +171,7 @@ class FindingsPanel(QWidget):
     """The list under the card: those of the present question and of the selected thing, or all."""
 
     show_wanted = Signal(object)  # Finding that the plan should bring into sight
+    fold_wanted = Signal()  # the list should be folded to one line, or opened
 
     def __init__(self, desk: Desk, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -178,6 +180,7 @@ class FindingsPanel(QWidget):
         self._rows: list[FindingRow] = []
         self._title, self._counts = QLabel("Findings", self), QLabel(self)
         self._all_button = QToolButton(self)
+        self._fold_button = QToolButton(self)
         self._nothing = QLabel(self)
         self._list = QWidget(self)
         self._lay_out()
@@ -195,6 +198,10 @@ class FindingsPanel(QWidget):
         head.addStretch(1)
         head.addWidget(self._counts)
         head.addWidget(self._all_button)
+        head.addWidget(self._fold_button)
+        self._fold_button.setAutoRaise(True)
+        self._fold_button.clicked.connect(self.fold_wanted)
+        self._head = head
         self._all_button.setCheckable(True)
         self._all_button.setAutoRaise(True)
         self._all_button.toggled.connect(self._show_all)
@@ -217,9 +224,22 @@ class FindingsPanel(QWidget):
         column.setSpacing(0)
         column.addLayout(head)
         column.addWidget(area, 1)
-        self.setMinimumHeight(132)
+        self.fold(one_line=False)
         self.setAutoFillBackground(True)
         self.setAccessibleName("Findings")
+
+    def fold(self, *, one_line: bool) -> None:
+        """Fold the list to its head with the counts, or open it."""
+        self._area.setVisible(not one_line)
+        self._fold_button.setArrowType(Qt.ArrowType.RightArrow if one_line else Qt.ArrowType.DownArrow)
+        words = "Open the findings" if one_line else "Fold the findings to one line"
+        self._fold_button.setToolTip(words)
+        self._fold_button.setAccessibleName(words)
+        if one_line:
+            self.setFixedHeight(self._look.px(44))
+        else:
+            self.setMinimumHeight(self._look.px(132))
+            self.setMaximumHeight(_ANY_PX)
 
     def shown(self) -> tuple[Finding, ...]:
         """The findings that are listed, in their order."""

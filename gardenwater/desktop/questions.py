@@ -17,6 +17,7 @@ from gardenwater.findings.wording import short_words
 from gardenwater.site.names import name_of
 
 NO_ANSWER = "no answer yet"
+NO_SITE = "No site yet"
 _ICON_PX = 24
 _WORD_PX, _ANSWER_PX = 14.5, 13.0
 _MARK_PX = 3
@@ -82,13 +83,16 @@ class QuestionButton(QRadioButton):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Icon, word and answer."""
-        look, chosen = self._look, self.isChecked()
+        look, chosen = self._look, self.isChecked() and self.isEnabled()
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         rect = QRectF(self.rect())
         ground = "slip" if chosen else "slip_rest" if self.underMouse() else "sheet"
         if ground != "sheet":
             painter.fillRect(rect, look.color(ground))
+        else:
+            upright = QRectF(rect.width() - 1, rect.height() * 0.22, 1, rect.height() * 0.56)
+            painter.fillRect(upright, look.color("hairline"))
         if chosen:
             painter.fillRect(QRectF(0, 0, rect.width(), _MARK_PX), look.color("mark"))
         word_role = "mark" if chosen else "ink"
@@ -127,6 +131,8 @@ class QuestionRow(QWidget):
         self._title = QLabel(self)
         self._about = QLabel(self)
         self._heading = QWidget(self)
+        self._no_site = False
+        self._heading_shown = True
         self._buttons = {question: QuestionButton(question, look, self) for question in Question}
         self._lay_out()
         for question, button in self._buttons.items():
@@ -151,15 +157,26 @@ class QuestionRow(QWidget):
         row.setSpacing(1)
         row.addWidget(self._heading)
         for button in self._buttons.values():
-            row.addWidget(button, 1)
+            row.addWidget(button)
         row.addStretch(0)
 
-    def fold(self, *, heading: bool, icons: bool, heading_px: int) -> None:
-        """Show or fold the site's name and the icons, as the window has room."""
-        self._heading.setVisible(heading)
-        self._heading.setFixedWidth(heading_px)
+    def fold(self, *, heading: bool, icons: bool, heading_px: int, side_px: int) -> None:
+        """Show or fold the site's name and the icons, as the window has room.
+
+        heading_px: width of the name's column; side_px: what is left free there when the name is folded.
+        """
+        self._title.setVisible(heading)
+        self._about.setVisible(heading and bool(self._about.text()))
+        self._heading_shown = heading
+        self._heading.setFixedWidth(max(heading_px, self._look.px(184)) if heading else side_px)
         for button in self._buttons.values():
             button.show_icon(icons)
+
+    def show_no_site(self, none: bool) -> None:
+        """Whether there is no site yet: the heading says so instead of a name."""
+        self._no_site = none
+        self._show_name()
+        self._show_answers()
 
     def button(self, question: Question) -> QuestionButton:
         """The button of a question, for focus and tests."""
@@ -174,13 +191,18 @@ class QuestionRow(QWidget):
 
     def _show_name(self) -> None:
         site = self._desk.site
-        self._title.setText(site.name)
-        self._title.setToolTip(site.name)
-        self._about.setText(site.about)
-        self._about.setVisible(bool(site.about))
+        name, about = (NO_SITE, "") if self._no_site else (site.name, site.about)
+        metrics = QFontMetricsF(self._title.font())
+        room = self._heading.width() - 26
+        self._title.setText(metrics.elidedText(name, Qt.TextElideMode.ElideRight, room))
+        self._title.setAccessibleName(name)
+        shown = QFontMetricsF(self._about.font()).elidedText(about, Qt.TextElideMode.ElideRight, room)
+        self._about.setText(shown)
+        self._about.setVisible(bool(about) and self._heading_shown)
+        self._heading.setToolTip(f"{name}, {about}" if about else name)
 
     def _show_answers(self) -> None:
-        answers = self._desk.answers
+        answers = None if self._no_site else self._desk.answers
         stale = self._desk.work.phase is Phase.WORKING and not self._desk.settled
         for question, button in self._buttons.items():
             short = answers.words.get(question) if answers is not None else None
@@ -210,9 +232,7 @@ class QuestionRow(QWidget):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """A long name is cut with dots at the heading's width; its whole is the tool tip."""
-        metrics = QFontMetricsF(self._title.font())
-        room = self._heading.width() - 26
-        self._title.setText(metrics.elidedText(self._desk.site.name, Qt.TextElideMode.ElideRight, room))
+        self._show_name()
         super().resizeEvent(event)
 
 

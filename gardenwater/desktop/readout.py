@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from PySide6.QtCore import QEvent, QRectF, QSize, Qt
+from PySide6.QtCore import QEvent, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from gardenwater.desktop.dialogs.parts import Button, Weight
+from gardenwater.desktop.housestyle import draw_focus_ring
 from gardenwater.desktop.look import Look, is_look_event
 
 _SIDE_PX, _GAP_PX, _RIGHT_GAP_PX = 16, 22, 18
@@ -16,7 +18,10 @@ _SIZE_PX = 13.0
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """The words of the read-out. The answer stands in semibold; a notice stands instead of all, when given."""
+    """The words of the read-out. The answer stands in semibold; a notice stands instead of all, when given.
+
+    stoppable: what the notice tells of can be stopped; the word for it stands behind it.
+    """
 
     lead: str = "At the pointer"
     level: str = ""
@@ -25,6 +30,7 @@ class Reading:
     right: tuple[str, ...] = ()
     notice: str = ""
     notice_role: str = "ink"
+    stoppable: bool = False
 
     @property
     def spoken(self) -> str:
@@ -35,13 +41,25 @@ class Reading:
 class ReadOut(QWidget):
     """One line of words; what does not fit is left out from the right of its side."""
 
+    stopped = Signal()
+
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
         self._reading = Reading()
+        self._narrow = False
+        self._stop = Button("Stop", look, self, Weight.LINK)
+        self._stop.setAccessibleName("Stop what is being done")
+        self._stop.clicked.connect(self.stopped)
+        self._stop.hide()
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setAccessibleName("Read-out")
+
+    def set_narrow(self, narrow: bool) -> None:
+        """In a narrow window the lead and the grid are left out."""
+        self._narrow = narrow
+        self.update()
 
     @property
     def reading(self) -> Reading:
@@ -53,41 +71,47 @@ class ReadOut(QWidget):
         if reading != self._reading:
             self._reading = reading
             self.setAccessibleDescription(reading.spoken)
+            self._stop.setVisible(reading.stoppable)
             self.update()
 
     def sizeHint(self) -> QSize:
         """One line."""
-        return QSize(400, self._look.px(32))
+        return QSize(200, self._look.px(32))
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """The line."""
         look, painter = self._look, QPainter(self)
-        painter.fillRect(self.rect(), look.color("slip"))
+        painter.fillRect(self.rect(), look.color("sheet"))
         painter.setPen(look.color("rule"))
         painter.drawLine(0, 0, self.width(), 0)
         limit = self._paint_right(painter)
         if self._reading.notice:
-            self._write(painter, _SIDE_PX, limit, self._reading.notice, self._reading.notice_role, semibold=False)
+            room = limit - (self._stop.width() if self._reading.stoppable else 0)
+            end = self._write(painter, _SIDE_PX, room, self._reading.notice, self._reading.notice_role, semibold=False)
+            self._stop.move(round(min(end, room) - _GAP_PX / 2), (self.height() - self._stop.height()) // 2)
         else:
             self._paint_left(painter, limit)
         if self.hasFocus():
-            painter.setPen(look.color("mark"))
-            painter.drawRect(QRectF(self.rect()).adjusted(2, 3, -3, -3))
+            draw_focus_ring(painter, QRectF(self.rect()).adjusted(2, 3, -2, -2), look.color("mark"))
 
     def _paint_right(self, painter: QPainter) -> float:
         at = float(self.width() - _SIDE_PX)
         painter.setFont(self._look.font(12.5))
         metrics = QFontMetricsF(painter.font())
-        for words in reversed(self._reading.right):
+        for words in reversed(self._right()):
             at -= metrics.horizontalAdvance(words)
             painter.setPen(self._look.color("ink_quiet"))
             painter.drawText(QRectF(at, 0, self.width(), self.height()), int(Qt.AlignmentFlag.AlignVCenter), words)
             at -= _RIGHT_GAP_PX
         return at
 
+    def _right(self) -> tuple[str, ...]:
+        return tuple(words for words in self._reading.right if not (self._narrow and words.startswith("grid")))
+
     def _paint_left(self, painter: QPainter, limit: float) -> None:
         reading = self._reading
-        parts = [(reading.lead, "ink_quiet", False), (reading.level, "ink", False), (reading.answer, "ink", True)]
+        lead = "" if self._narrow else reading.lead
+        parts = [(lead, "ink_quiet", False), (reading.level, "ink", False), (reading.answer, "ink", True)]
         parts += [(words, "ink", False) for words in reading.more]
         at = float(_SIDE_PX)
         for words, role, semibold in parts:

@@ -1,0 +1,1 @@
+"""Sheets laid over the window: questions, settings, tables, and what went wrong."""

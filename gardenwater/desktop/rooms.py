@@ -1,0 +1,191 @@
+"""The window below its menus: questions, tray, plan, read-out, card, findings, laid out as the window has room."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtWidgets import QApplication, QHBoxLayout, QSplitter, QVBoxLayout, QWidget
+
+from gardenwater.desktop.card import Card
+from gardenwater.desktop.desk import Desk
+from gardenwater.desktop.dialogs.parts import Rule
+from gardenwater.desktop.findings_panel import FindingsPanel
+from gardenwater.desktop.framing import Fold, Frame, frame, size_class
+from gardenwater.desktop.look import Look
+from gardenwater.desktop.plan.slips import hover_lines
+from gardenwater.desktop.plan.widget import PlanWidget
+from gardenwater.desktop.preferences import Preferences
+from gardenwater.desktop.questions import QuestionRow
+from gardenwater.desktop.readout import ReadOut
+from gardenwater.desktop.tray import Tray
+from gardenwater.findings import Finding
+from gardenwater.site.things import Thing
+
+_CARD_SHARE, _FINDINGS_SHARE = 69, 31
+
+
+class Rooms(QWidget):
+    """Lays the parts out; each does its own work."""
+
+    def __init__(self, desk: Desk, look: Look, preferences: Preferences, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._look, self._preferences = look, preferences
+        self.questions = QuestionRow(desk, look, self)
+        self.plan = PlanWidget(desk, look, self)
+        self.tray = Tray(desk, look, self._describe, self)
+        self.readout = ReadOut(look, self)
+        self.card = Card(desk, look, self)
+        self.findings = FindingsPanel(desk, look, self)
+        self.right = QSplitter(Qt.Orientation.Vertical, self)
+        self.shown_frame: Frame | None = None
+        self._lay_out()
+        self.plan.installEventFilter(self)
+        self.plan.cardWanted.connect(self.card.focus_current)
+        self.plan.renameWanted.connect(lambda: self.card.open_field("name"))
+        self.findings.show_wanted.connect(lambda finding: self._show_finding(desk, finding))
+        self.findings.fold_wanted.connect(lambda: self.turn(Fold.FINDINGS))
+        look.changed.connect(self.arrange)
+
+    def _lay_out(self) -> None:
+        self.right.addWidget(self.card)
+        self.right.addWidget(self.findings)
+        self.right.setChildrenCollapsible(False)
+        self.right.setHandleWidth(1)
+        self.right.setStretchFactor(0, _CARD_SHARE)
+        self.right.setStretchFactor(1, _FINDINGS_SHARE)
+        middle = QVBoxLayout()
+        middle.setSpacing(0)
+        middle.addWidget(self.plan, 1)
+        middle.addWidget(self.readout)
+        columns = QHBoxLayout()
+        columns.setSpacing(0)
+        columns.addWidget(self.tray)
+        columns.addWidget(Rule(self, upright=True))
+        columns.addLayout(middle, 1)
+        columns.addWidget(Rule(self, upright=True))
+        columns.addWidget(self.right)
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.setSpacing(0)
+        rows.addWidget(self.questions)
+        rows.addWidget(Rule(self))
+        rows.addLayout(columns, 1)
+
+    def _describe(self, thing: Thing) -> str:
+        return ", ".join(line.words for line in hover_lines(self.plan, thing)[1:])
+
+    def show_site(self, there: bool) -> None:
+        """Whether there is a site: without one nothing can be used, and the right column is empty."""
+        self.setEnabled(there)
+        self.card.setVisible(there)
+        self.findings.setVisible(there)
+
+    # room and folds
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Fold and open as the window has room."""
+        self.arrange()
+        super().resizeEvent(event)
+
+    def _size(self) -> tuple[int, int]:
+        window = self.window()
+        return window.width(), window.height()
+
+    def arrange(self) -> None:
+        """Lay out anew for the window's size and the text size."""
+        hand = self._preferences.folds(self._class())
+        made = frame(*self._size(), factor=self._look.factor, by_hand=hand)
+        self.shown_frame = made
+        self.questions.setFixedHeight(made.questions_px)
+        self.questions.fold(heading=made.heading, icons=made.question_icons, heading_px=made.tray_px, side_px=72)
+        self.tray.fold(icons=made.tray_icons, width_px=made.tray_px)
+        self.readout.setFixedHeight(made.read_out_px)
+        self.readout.set_narrow(not made.heading)
+        self._arrange_right(made)
+
+    def _arrange_right(self, made: Frame) -> None:
+        beside = made.findings_px > 0
+        turned = Qt.Orientation.Horizontal if beside else Qt.Orientation.Vertical
+        if self.right.orientation() is not turned:
+            self.right.setOrientation(turned)
+        self.right.setFixedWidth(made.right_px + made.findings_px)
+        self.findings.fold(one_line=made.findings_folded)
+        if beside:
+            self.right.setSizes([made.right_px, made.findings_px])
+
+    def _class(self) -> str:
+        return size_class(*self._size(), self._look.factor)
+
+    def is_folded(self, fold: Fold) -> bool:
+        """Whether a part is folded now."""
+        made = self.shown_frame or frame(*self._size(), factor=self._look.factor)
+        return {
+            Fold.TRAY: made.tray_icons,
+            Fold.QUESTION_ICONS: not made.question_icons,
+            Fold.FINDINGS: made.findings_folded,
+        }[fold]
+
+    def turn(self, fold: Fold) -> None:
+        """Fold or open a part by hand; it is kept for windows of this size."""
+        folds = {**self._preferences.folds(self._class()), fold.value: not self.is_folded(fold)}
+        self._preferences.keep_folds(self._class(), folds)
+        self.arrange()
+
+    def set_text_percent(self, percent: int) -> None:
+        """Choose the text size."""
+        self._preferences.text_percent = percent
+        self._look.set_percent(percent)
+
+    # the keyboard's way through the parts
+
+    def _parts(self) -> list[tuple[QWidget, Callable[[], None]]]:
+        def to(widget: QWidget) -> Callable[[], None]:
+            return lambda: widget.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+        return [
+            (self.questions, self.questions.focus_current),
+            (self.tray, self.tray.focus_current),
+            (self.plan, to(self.plan)),
+            (self.readout, to(self.readout)),
+            (self.card, self.card.focus_current),
+            (self.findings, self.findings.focus_current),
+        ]
+
+    def part_with_keyboard(self) -> int:
+        """Which part has the keyboard: questions, tray, plan, read-out, card, findings from 0; -1 for none."""
+        focused = QApplication.focusWidget()
+        parts = self._parts()
+        return next(
+            (
+                place
+                for place, (part, _) in enumerate(parts)
+                if focused is not None and (focused is part or part.isAncestorOf(focused))
+            ),
+            -1,
+        )
+
+    def go_on(self, by: int) -> None:
+        """Give the keyboard to the next part, or the last."""
+        parts = self._parts()
+        at = self.part_with_keyboard()
+        place = (at + by) % len(parts) if at >= 0 else (0 if by > 0 else len(parts) - 1)
+        parts[place][1]()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Delete and Insert are the plan's own while it has the keyboard: its tools may mean a corner by them."""
+        if event.type() is QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
+            plain = event.modifiers() in {Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.KeypadModifier}
+            if plain and event.key() in {Qt.Key.Key_Delete, Qt.Key.Key_Insert}:
+                event.accept()
+                return True
+        return super().eventFilter(watched, event)
+
+    def _show_finding(self, desk: Desk, finding: Finding) -> None:
+        at = finding.at
+        thing = desk.site.get(finding.subject)
+        if at is None and thing is not None:
+            at = thing.shape.centroid.x, thing.shape.centroid.y
+        if at is not None:
+            self.plan.show_spot(at)

@@ -1,0 +1,352 @@
+"""The first sheet: four ways to begin, what was opened before, units; laid over the window while there is no site."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from PySide6.QtCore import QEvent, QObject, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QPixmap
+from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+
+from gardenwater.desktop.dialogs.parts import Button, Segments, Rule, Weight, Words
+from gardenwater.desktop.dialogs.sheet import SCRIM_STRENGTH, paint_paper
+from gardenwater.desktop.housestyle import draw_focus_ring
+from gardenwater.desktop.icons import icon_pixmap
+from gardenwater.desktop.look import Look
+from gardenwater.desktop.preferences import Preferences
+from gardenwater.units import UnitSystem
+
+_WIDE_PX, _HIGH_PX, _LEAST_MARGIN_PX = 1040, 704, 24
+_PICTURE_PX = (400, 358)
+_ICON_PX, _WORDS_LEFT_PX, _WAY_PX = 32, 74, 86
+_SHADOW_PX = 10
+_OUT_PX = 14  # how far the first way stands out to the left of the words
+_UNITS = (UnitSystem.METRIC, UnitSystem.US)
+_MOST_LISTED = 4
+TITLE = "Water the garden from its own roofs, without a pump"
+LEAD = (
+    "Draw the place, or open the sample. The plan then answers seven questions, from the lie of the ground to today’s"
+    " watering round."
+)
+CAPTION = "The sample: how long a can takes to fill, and where the shed tank’s overflow goes."
+NOTHING_YET = "Nothing yet. Sites that you save are listed here."
+STAYS = "Everything stays on this computer."
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One of the ways to begin."""
+
+    key: str
+    icon: str
+    title: str
+    words: str
+
+
+WAYS = (
+    Way(
+        "sample",
+        "q-reach",
+        "Open the sample garden",
+        "Quillet Bank: a slope, two roofs, four tanks, seven beds. A reach map at once.",
+    ),
+    Way(
+        "raster",
+        "q-ground",
+        "Start from a raster of levels",
+        "GeoTIFF or ASCII grid, in metres or feet. Best when you have one.",
+    ),
+    Way(
+        "picture",
+        "path",
+        "Start from a picture",
+        "A scan, photograph or map; set it to scale by two points. Add level pegs.",
+    ),
+    Way(
+        "empty",
+        "level-peg",
+        "Start from an empty sheet",
+        "Measure as you go: pegs, tape and a water level are enough.",
+    ),
+)
+
+
+class WayRow(QAbstractButton):
+    """One way to begin: sign, title and a line of words; the one to try first stands on the wash of picking."""
+
+    def __init__(self, way: Way, look: Look, parent: QWidget, *, first: bool) -> None:
+        super().__init__(parent)
+        self._way, self._look, self._first = way, look, first
+        self.setAccessibleName(way.title)
+        self.setAccessibleDescription(way.words)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+        self.setAttribute(Qt.WidgetAttribute.WA_Hover)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
+        self.setMaximumHeight(look.px(_WAY_PX))
+
+    def sizeHint(self) -> QSize:
+        """Room for both lines."""
+        return QSize(self._look.px(400), self._look.px(_WAY_PX))
+
+    def minimumSizeHint(self) -> QSize:
+        """Both lines, close together."""
+        return QSize(self._look.px(300), self._look.px(54))
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter goes; Up and Down go to the next way."""
+        if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
+            self.click()
+        elif event.key() == Qt.Key.Key_Down:
+            self.focusNextChild()
+        elif event.key() == Qt.Key.Key_Up:
+            self.focusPreviousChild()
+        else:
+            super().keyPressEvent(event)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The row."""
+        look, painter = self._look, QPainter(self)
+        box = QRectF(self.rect())
+        ground = "slip_picked" if self._first else "slip_rest" if self.underMouse() else "slip"
+        painter.fillRect(box, look.color(ground))
+        if self._first:
+            painter.fillRect(QRectF(0, 0, 3, box.height()), look.color("mark"))
+        role = "mark" if self._first else "ink"
+        size, middle = look.px(_ICON_PX), box.height() / 2
+        picture = icon_pixmap(self._way.icon, look.color(role), look.color(ground), size, self.devicePixelRatioF())
+        painter.drawPixmap(look.px(20), round(middle - size / 2 - 4), picture)
+        left, line = look.px(_WORDS_LEFT_PX), look.px(24)
+        self._write(painter, QRectF(left, middle - line, box.width() - left - 8, line), self._way.title, 16, role, True)
+        words = QRectF(left, middle + 1, box.width() - left - 8, line)
+        self._write(painter, words, self._way.words, 13, "ink" if self._first else "ink_soft", False)
+        if self.hasFocus():
+            draw_focus_ring(painter, box.adjusted(5, 3, -3, -3), look.color("mark"))
+
+    def _write(self, painter: QPainter, box: QRectF, words: str, size: float, role: str, semibold: bool) -> None:
+        painter.setFont(self._look.font(size, semibold=semibold))
+        painter.setPen(self._look.color(role))
+        shown = QFontMetricsF(painter.font()).elidedText(words, Qt.TextElideMode.ElideRight, box.width())
+        painter.drawText(box, int(Qt.AlignmentFlag.AlignVCenter), shown)
+
+
+class RecentRow(Button):
+    """A site opened before; one whose file has gone stands in grey and says so."""
+
+    def __init__(self, path: Path, look: Look, parent: QWidget) -> None:
+        self.there = path.is_file()
+        super().__init__(path.stem, look, parent, Weight.LINK)
+        self.path = path
+        self.setEnabled(self.there)
+        self.setToolTip(str(path) if self.there else f"{path} is no longer there.")
+        self.setAccessibleName(f"Open {path.stem}" if self.there else f"{path.stem}, no longer there")
+        self.setAccessibleDescription(str(path))
+
+
+class Picture(QWidget):
+    """The picture of the sample in a double frame."""
+
+    def __init__(self, look: Look, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._look = look
+        self._picture = QPixmap()
+        self.setFixedSize(*(look.px(size) for size in _PICTURE_PX))
+        self.setAccessibleName("Picture of the sample garden's reach map")
+
+    def show_picture(self, picture: QPixmap) -> None:
+        """Show this picture."""
+        self._picture = picture
+        self.update()
+
+    @property
+    def inside(self) -> QSize:
+        """The size of the picture, px."""
+        return QSize(self.width() - 16, self.height() - 16)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Frame and picture."""
+        look, painter = self._look, QPainter(self)
+        painter.fillRect(self.rect(), look.color("paper"))
+        inner = self.rect().adjusted(8, 8, -9, -9)
+        if not self._picture.isNull():
+            painter.drawPixmap(inner, self._picture)
+        painter.setPen(look.color("ink"))
+        painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
+        painter.drawRect(inner)
+
+
+class StartSheet(QWidget):
+    """Covers what it is a child of; the menu above stays in use."""
+
+    wanted = Signal(str)  # key of a way
+    opened = Signal(object)  # Path of a site opened before
+    open_wanted = Signal()
+
+    def __init__(self, look: Look, preferences: Preferences, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._look, self._preferences = look, preferences
+        self.setAccessibleName("Start")
+        self._paper = QWidget(self)
+        self.ways: dict[str, WayRow] = {}
+        self.recent: list[RecentRow] = []
+        self.picture: Picture | None = None
+        self._fill()
+        parent.installEventFilter(self)
+        look.changed.connect(self._refill)
+        self._place()
+
+    # contents
+
+    def _refill(self) -> None:
+        self._paper.hide()
+        self._paper.deleteLater()
+        self._paper = QWidget(self)
+        shown = QPixmap() if self.picture is None else self.picture._picture  # noqa: SLF001 - of this module
+        self._fill()
+        if self.picture is not None and not shown.isNull():
+            self.picture.show_picture(shown)
+        self._paper.show()
+        self._place()
+
+    def _fill(self) -> None:
+        look, paper = self._look, self._paper
+        column = QVBoxLayout(paper)
+        side = look.px(44)
+        column.setContentsMargins(side, look.px(40), side, look.px(18))
+        column.setSpacing(0)
+        title = Words(TITLE, look, paper, size=26, semibold=True)
+        lead = Words(LEAD, look, paper, size=14, role="ink_soft")
+        lead.setMaximumWidth(look.px(640))
+        column.addWidget(title)
+        column.addSpacing(look.px(6))
+        column.addWidget(lead)
+        column.addSpacing(look.px(20))
+        middle = QHBoxLayout()
+        middle.setSpacing(look.px(36))
+        middle.setContentsMargins(-look.px(_OUT_PX), 0, 0, 0)
+        middle.addLayout(self._left(), 1)
+        middle.addLayout(self._right(), 0)
+        column.addLayout(middle, 1)
+        column.addWidget(Rule(paper))
+        column.addSpacing(look.px(12))
+        column.addLayout(self._foot())
+
+    def _left(self) -> QVBoxLayout:
+        look, paper = self._look, self._paper
+        column = QVBoxLayout()
+        column.setSpacing(0)
+        for place, way in enumerate(WAYS):
+            row = WayRow(way, look, paper, first=place == 0)
+            row.clicked.connect(lambda _=False, key=way.key: self.wanted.emit(key))
+            self.ways[way.key] = row
+            column.addWidget(row, _WAY_PX)
+            column.addStretch(3)
+            if 0 < place < len(WAYS) - 1:
+                ruled = QHBoxLayout()
+                ruled.setContentsMargins(look.px(_WORDS_LEFT_PX), 0, 0, 0)
+                ruled.addWidget(Rule(paper))
+                column.addLayout(ruled)
+            column.addStretch(3)
+        column.addStretch(12)
+        head = QHBoxLayout()
+        head.setContentsMargins(look.px(_OUT_PX), 0, 0, 0)
+        head.setSpacing(look.px(18))
+        name = Words("Opened before", look, paper, size=12.5, semibold=True, role="ink_soft")
+        name.setWordWrap(False)
+        head.addWidget(name)
+        head.addWidget(Rule(paper), 1)
+        column.addLayout(head)
+        column.addSpacing(4)
+        column.addLayout(self._recent())
+        column.addStretch(56)
+        return column
+
+    def _recent(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.setSpacing(self._look.px(12))
+        row.setContentsMargins(self._look.px(_OUT_PX), 0, 0, 0)
+        self.recent = []
+        for path in self._preferences.recent[:_MOST_LISTED]:
+            button = RecentRow(path, self._look, self._paper)
+            button.clicked.connect(lambda _=False, chosen=path: self.opened.emit(chosen))
+            self.recent.append(button)
+            row.addWidget(button)
+        if not self.recent:
+            nothing = Words(NOTHING_YET, self._look, self._paper, role="ink_soft")
+            nothing.setWordWrap(False)
+            row.addWidget(nothing)
+        row.addStretch(1)
+        return row
+
+    def _right(self) -> QVBoxLayout:
+        look, paper = self._look, self._paper
+        column = QVBoxLayout()
+        self.picture = Picture(look, paper)
+        caption = Words(CAPTION, look, paper, size=12.5, role="ink_soft", italic=True)
+        caption.setMaximumWidth(look.px(320))
+        column.addWidget(self.picture)
+        column.addSpacing(4)
+        column.addWidget(caption)
+        column.addStretch(1)
+        return column
+
+    def _foot(self) -> QHBoxLayout:
+        look, paper = self._look, self._paper
+        row = QHBoxLayout()
+        row.setSpacing(look.px(14))
+        units = Words("Units", look, paper, size=12.5, role="ink_soft")
+        units.setWordWrap(False)
+        row.addWidget(units)
+        self.units = Segments("Units", ("metres, litres", "feet, US gallons"), look, paper)
+        self.units.pick(_UNITS.index(self._preferences.units))
+        self.units.chosen.connect(self._take_units)
+        row.addWidget(self.units)
+        stays = Words(STAYS, look, paper, size=12.5, role="ink_soft")
+        stays.setWordWrap(False)
+        row.addWidget(stays)
+        row.addStretch(1)
+        saved = Button("Open a saved site ...", look, paper, Weight.LINK)
+        saved.clicked.connect(self.open_wanted)
+        row.addWidget(saved)
+        return row
+
+    def _take_units(self, place: int) -> None:
+        self._preferences.units = _UNITS[place]
+
+    def list_recent(self) -> None:
+        """Look again at what was opened before."""
+        self._refill()
+
+    def focus_first(self) -> None:
+        """Give the keyboard to the first way."""
+        self.ways[WAYS[0].key].setFocus(Qt.FocusReason.OtherFocusReason)
+
+    # place
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Stay as large as what is covered."""
+        if event.type() is QEvent.Type.Resize and watched is self.parentWidget():
+            self._place()
+        return False
+
+    def _place(self) -> None:
+        parent = self.parentWidget()
+        if parent is None:
+            return
+        self.setGeometry(parent.rect())
+        margin = _LEAST_MARGIN_PX
+        width = min(self._look.px(_WIDE_PX), self.width() - 2 * margin)
+        height = min(self._look.px(_HIGH_PX), self.height() - 2 * margin)
+        if self.picture is not None:
+            self.picture.setVisible(width >= self._look.px(880))
+        self._paper.setGeometry((self.width() - width) // 2, (self.height() - height) // 2, width, height)
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The window dimmed, and the paper with its shadow."""
+        look, painter = self._look, QPainter(self)
+        painter.fillRect(self.rect(), look.color("sheet", SCRIM_STRENGTH))
+        paper = QRectF(self._paper.geometry())
+        for spread in range(_SHADOW_PX, 0, -1):
+            painter.fillRect(paper.adjusted(-spread, 1 - spread, spread, spread + 3), look.color("ink", 0.01))
+        paint_paper(painter, paper, look)
