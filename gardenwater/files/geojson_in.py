@@ -42,7 +42,7 @@ def features_of(file: Path, kind: type[Thing] | None, site_crs: str, written_in:
             for name, value in properties.items()
             if (heading := heading_for(own, name)) is not None and (ours or name != "id")
         )
-        placed = shape if source == site_crs else moved(shape, crs_of_words(source, file), site_crs)
+        placed = shape if source == site_crs else moved(shape, source, site_crs)
         yield Raw(own, f"feature {number}", placed, fields)
 
 
@@ -86,16 +86,21 @@ def _source(
     document: dict[str, Any], shapes: list[BaseGeometry | None], file: Path, site_crs: str, written_in: str | None
 ) -> str:
     """The CRS of the file's coordinates: as told, as it says, or longitude and latitude."""
+    if written_in:
+        crs_of_words(written_in, file)
     if written_in is not None:
         source = written_in
     elif SHEET_MEMBER in document:
         source = LOCAL
     else:
         source = _old_member(document, file) or _DEGREES
-    bounds = shapely.total_bounds([shape for shape in shapes if shape is not None])
-    if source == _DEGREES and written_in is None and (abs(bounds) > 180).any():
+    if (
+        source == _DEGREES
+        and written_in is None
+        and any(shape and max(map(abs, shape.bounds)) > 180 for shape in shapes)
+    ):
         raise _ask(file, site_crs)
-    if source == LOCAL:
+    if source == LOCAL or not any(shapes):
         return site_crs
     if not site_crs:
         raise unreadable(

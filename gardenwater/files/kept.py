@@ -27,6 +27,7 @@ from gardenwater.ground import Ground
 from gardenwater.site.model import GroundHandle, Site, Underlay
 
 KEPT = "kept.json"
+_DAMAGE = (GardenwaterError, shapely.errors.ShapelyError, KeyError, TypeError, ValueError, AttributeError)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +99,7 @@ def read_kept(work: Found, rasters: Path) -> Site:
         return site_of(records, ground=ground, underlay=underlay)
     except FileError:
         raise
-    except (GardenwaterError, KeyError, TypeError, ValueError, AttributeError) as problem:
+    except _DAMAGE as problem:
         why = reason(problem) if isinstance(problem, GardenwaterError) else "it is damaged"
         raise unreadable(file, why, "Open the site as it was saved.") from problem
 

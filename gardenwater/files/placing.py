@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -168,11 +169,17 @@ def _zone_of(crs: Any, bounds: Bounds, path: Path) -> Any:
     return pyproj().CRS.from_epsg((32600 if latitude >= 0 else 32700) + zone)
 
 
-def moved(shape: BaseGeometry, source: Any, target: str) -> BaseGeometry:
+def moved(shape: BaseGeometry, source: str, target: str) -> BaseGeometry:
     """A shape from one CRS to another, x east and y north."""
-    to_site = pyproj().Transformer.from_crs(source, target, always_xy=True)
+    to_site = _transformer(source, target)
 
     def move(points: NDArray[np.float64]) -> NDArray[np.float64]:
         return np.column_stack(to_site.transform(points[:, 0], points[:, 1]))
 
     return shapely.transform(shapely.force_2d(shape), move)
+
+
+@lru_cache(maxsize=8)
+def _transformer(source: str, target: str) -> Any:
+    """Made once for a pair: it takes some hundredths of a second."""
+    return pyproj().Transformer.from_crs(source, target, always_xy=True)

@@ -39,7 +39,6 @@ from gardenwater.site.model import (
     UsualLine,
 )
 from gardenwater.site.things import KINDS, Thing
-from gardenwater.site.validate import check_site
 
 V = TypeVar("V")
 _OLDER_COPY = "Take an older copy of the file."
@@ -101,10 +100,10 @@ def _grid_record(table: Table, handle: GroundHandle | Underlay) -> Record:
 
 
 def site_of(records: Records, *, ground: Any = None, underlay: Any = None) -> Site:
-    """The site that the records are of; FileError or EditError that names thing and field when one cannot be taken."""
+    """The site that the records are of, its values of their right types but not checked; FileError that names one."""
     head = _one(SITE, records)
     place = _one(SETTINGS, records)
-    site = Site(
+    return Site(
         name=head["name"],
         about=head["about"],
         crs=head["crs"],
@@ -115,8 +114,6 @@ def site_of(records: Records, *, ground: Any = None, underlay: Any = None) -> Si
         survey=Survey(contours=_contours(records), level_book=_all(LEVEL_BOOK, records, Sight)),
         log=_all(LOG, records, LogEntry),
     )
-    check_site(site)
-    return site
 
 
 def _one(table: Table, records: Records) -> Record:

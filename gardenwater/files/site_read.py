@@ -23,6 +23,7 @@ from gardenwater.files.tables import GROUND_GRID, SITE, UNDERLAY_PLACE, Records
 from gardenwater.files.words import reason, shown_name, unreadable
 from gardenwater.ground import Ground
 from gardenwater.site.model import Site
+from gardenwater.site.validate import check_site
 
 _HEAD_BYTES = 100
 _OLDER_COPY = "Take an older copy of the file."
@@ -42,7 +43,9 @@ def open_site(path: Path | str, *, changed_ground: ChangedGround = ChangedGround
         records = migrated(records_in(file), file)
         with _naming(file):
             ground = _ground(file, records, ChangedGround(changed_ground))
-            return site_of(records, ground=ground, underlay=_underlay(file, records))
+            site = site_of(records, ground=ground, underlay=_underlay(file, records))
+            check_site(site)
+            return site
     except sqlite3.DatabaseError as problem:
         raise unreadable(file, f"it is damaged ({problem})", _OLDER_COPY) from problem
 

@@ -51,6 +51,8 @@ class _Row:
 
 def rows_of_table(file: Path, kind: type[Thing] | None, site_crs: str, written_in: str | None) -> Iterator[Raw]:
     """The things in a table, as it has them; FileError that names row and column."""
+    if written_in:
+        crs_of_words(written_in, file)
     for row in _rows(file):
         if not any(row.cells.values()):
             continue
@@ -163,7 +165,7 @@ def _shape(row: _Row, site_crs: str, written_in: str | None) -> Any:
         raise row.at(
             "place", "the site is not placed on the Earth, and this is", "Give the site a map reference first."
         )
-    return moved(shape, crs_of_words(source, row.file), site_crs)
+    return moved(shape, source, site_crs)
 
 
 def _of_wkt(row: _Row, column: str, words: str) -> Any:
