@@ -32,6 +32,7 @@ class Answering(QObject):
         super().__init__(parent)
         self._answers: Answers | None = None
         self._pictures: Any = None
+        self._answered: Request | None = None
         self._coarse = False
         self._work = WorkState()
         self._number = 0
@@ -54,6 +55,11 @@ class Answering(QObject):
     def pictures(self) -> Any:
         """What the plan draws of the answers, or None."""
         return self._pictures
+
+    @property
+    def answered(self) -> Request | None:
+        """The request that the answers are of, or None when there are none."""
+        return self._answered
 
     @property
     def coarse(self) -> bool:
@@ -104,7 +110,7 @@ class Answering(QObject):
     def clear(self) -> None:
         """Forget the answers (another site was opened)."""
         self.new_epoch()
-        self._answers = self._pictures = self._exact = None
+        self._answers = self._pictures = self._answered = self._exact = None
         self._coarse = False
         self.answersChanged.emit(None)
 
@@ -120,6 +126,7 @@ class Answering(QObject):
         self._shown = request.number
         self._answers = delivery.answers
         self._pictures = delivery.pictures
+        self._answered = request
         self._coarse = delivery.coarse
         if not delivery.coarse:
             self._exact = request

@@ -17,7 +17,7 @@ from gardenwater.desktop import changes, clipping
 from gardenwater.desktop.answering import Answering
 from gardenwater.desktop.attention import Attention
 from gardenwater.desktop.errands import Errand, ErrandWorker
-from gardenwater.desktop.worker import Bench, Depict, Warm, WorkState
+from gardenwater.desktop.worker import Bench, Depict, Request, Warm, WorkState
 from gardenwater.errors import GardenwaterError
 from gardenwater.findings import Finding, Question
 from gardenwater.site import clipboard, edits
@@ -194,6 +194,11 @@ class Desk(Attention):
     def pictures(self) -> Any:
         """What the plan draws of the answers (what `depict` made of them), or None."""
         return self._answering.pictures
+
+    @property
+    def answered(self) -> Request | None:
+        """What the answers are to (site, question, focus), or None when there are none."""
+        return self._answering.answered
 
     @property
     def coarse(self) -> bool:

@@ -8,8 +8,8 @@ from PySide6.QtCore import QEasingCurve, QObject, QVariantAnimation
 
 from gardenwater.desktop.plan.stack import Fade
 from gardenwater.desktop.plan.surface import Surface
-from gardenwater.report.drawing import Drawing, LayerName
-from gardenwater.report.view import View
+from gardenwater.report.drawing import LayerName
+from gardenwater.report.plan_drawing import PlanDrawing
 
 _FADE_MS = 160
 
@@ -24,7 +24,7 @@ class WashFade(QObject):
         self._surface = surface
         self._still = still
         self._repaint = repaint
-        self._shown: tuple[Drawing, View] | None = None
+        self._shown: PlanDrawing | None = None
         self._fade: Fade | None = None
         self._ease = QVariantAnimation(self)
         self._ease.setDuration(_FADE_MS)
@@ -33,16 +33,15 @@ class WashFade(QObject):
         self._ease.setEndValue(1.0)
         self._ease.valueChanged.connect(self._step)
 
-    def see(self, drawing: Drawing, view: View, ratio: float, *, at_once: bool) -> Fade | None:
+    def see(self, drawing: PlanDrawing, ratio: float, *, at_once: bool) -> Fade | None:
         """The fade that a drawing is to be painted with; at_once: none is begun (something is dragged)."""
-        shown, self._shown = self._shown, (drawing, view)
-        if shown is not None and shown[1] == view and not at_once and not self._still():
-            if shown[0].layer(LayerName.WASH) is not drawing.layer(LayerName.WASH):
-                self._ease.stop()
-                self._fade = Fade(self._surface.picture_of(shown[0], LayerName.WASH, ratio), 0.0)
-                self._ease.start()
-        elif shown is not None and (at_once or shown[1] != view):
+        shown, self._shown = self._shown, drawing
+        if at_once or self._still() or shown is None or shown.view != drawing.view:
             self.stop()
+        elif shown.layer(LayerName.WASH) is not drawing.layer(LayerName.WASH):
+            self._ease.stop()
+            self._fade = Fade(self._surface.picture_of(shown, LayerName.WASH, ratio), 0.0)
+            self._ease.start()
         return self._fade
 
     def stop(self) -> None:

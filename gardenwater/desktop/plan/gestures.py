@@ -43,6 +43,11 @@ class Gesture:
         """What it shows."""
         return NOTHING
 
+    @property
+    def dragged(self) -> frozenset[str]:
+        """Ids of the things that it changes."""
+        return frozenset()
+
     def move(self, event: Pointer) -> None:
         """The pointer moved."""
 
@@ -82,6 +87,11 @@ class MoveGesture(Gesture):
         self._anchor = self._anchor_near(start.at)
         self._before = Before.of(sight, self._things)
         self._snapper = Snapper(site, leave_out=_moving(site, ids), prefer=self._prefer(), reach_px=8.0)
+
+    @property
+    def dragged(self) -> frozenset[str]:
+        """The selected things."""
+        return frozenset(self._ids)
 
     @property
     def live(self) -> Live:
@@ -154,6 +164,11 @@ class HandleGesture(Gesture):
         self._snapper = Snapper(sight.desk.present, leave_out=(handle.thing,), grid_m=sight.grid_m)
 
     @property
+    def dragged(self) -> frozenset[str]:
+        """The thing whose handle it is."""
+        return frozenset((self._handle.thing,))
+
+    @property
     def live(self) -> Live:
         """Why the shape cannot be, where that is so."""
         if not self._wrong:
@@ -186,6 +201,11 @@ class ScaleGesture(Gesture):
     def __init__(self, sight: Sight, ids: tuple[str, ...], handle: XY, opposite: XY) -> None:
         super().__init__(sight)
         self._ids, self._handle, self._opposite = ids, handle, opposite
+
+    @property
+    def dragged(self) -> frozenset[str]:
+        """The selected things."""
+        return frozenset(self._ids)
 
     def move(self, event: Pointer) -> None:
         """Show the site with everything scaled."""

@@ -24,6 +24,7 @@ from gardenwater.desktop.plan.menu import plan_menu
 from gardenwater.desktop.plan.qtevents import held_of, key_of, pointer_of
 from gardenwater.desktop.plan.toolbox import Toolbox
 from gardenwater.desktop.plan.value_field import ValueField
+from gardenwater.findings import Finding
 from gardenwater.ground import level_at
 
 _NOTCH = 120.0
@@ -49,7 +50,7 @@ class PlanInput(QWidget):
         self._field.closed.connect(lambda: self._toolbox.typed(None, None))
         self._panned: QPointF | None = None
         self._space = False
-        self._leaving = False
+        self._leaving = self._by_keys = False
         self._cross: XY | None = None
         self._last_px = QPointF()
         self.setMouseTracking(True)
@@ -91,6 +92,10 @@ class PlanInput(QWidget):
 
     # for subclasses
 
+    def finding_at(self, where: QPointF) -> Finding | None:
+        """The finding whose sign is under a place of the widget."""
+        return None
+
     def _tool_changed(self) -> None:
         """What the tool shows may have changed."""
 
@@ -98,7 +103,7 @@ class PlanInput(QWidget):
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Move the sheet, or begin what the tool does."""
-        self._leaving = False
+        self._leaving = self._by_keys = False
         self._cross = None
         left = event.button() is Qt.MouseButton.LeftButton
         if event.button() is Qt.MouseButton.MiddleButton or (left and self._space):
@@ -106,6 +111,14 @@ class PlanInput(QWidget):
             self.setCursor(Qt.CursorShape.ClosedHandCursor)
         elif left:
             self._field.close_field()
+            self._press(event)
+
+    def _press(self, event: QMouseEvent) -> None:
+        """Choose the finding whose sign is under the pointer, or let the tool begin."""
+        finding = None if self._toolbox.tool.cross_pointer else self.finding_at(event.position())
+        if finding is not None:
+            self._desk.choose(finding)
+        else:
             self._toolbox.press(pointer_of(event, self._camera.view))
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
@@ -204,6 +217,7 @@ class PlanInput(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Keys of the plan, then keys of the tool; what none has a use for goes on to the window."""
+        self._by_keys = True
         if event.key() == Qt.Key.Key_Space and not event.isAutoRepeat():
             self._space = True
             self._set_cursor()
@@ -219,6 +233,12 @@ class PlanInput(QWidget):
             self._set_cursor()
         super().keyReleaseEvent(event)
 
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Show where the keyboard is when it came here by keys."""
+        keys = (Qt.FocusReason.TabFocusReason, Qt.FocusReason.BacktabFocusReason, Qt.FocusReason.ShortcutFocusReason)
+        self._by_keys = self._by_keys or event.reason() in keys
+        super().focusInEvent(event)
+
     def focusOutEvent(self, event: QFocusEvent) -> None:
         """Space is no longer held, whatever becomes of its key."""
         self._space = False
@@ -228,6 +248,7 @@ class PlanInput(QWidget):
     def focusNextPrevChild(self, forward: bool) -> bool:
         """Tab goes from thing to thing; after Esc, and beyond the last, it leaves the plan."""
         leaving, self._leaving = self._leaving, False
+        self._by_keys = True
         if not leaving and self._tool_key(Key(PlanKey.TAB if forward else PlanKey.BACK_TAB)):
             return True
         return super().focusNextPrevChild(forward)

@@ -36,6 +36,11 @@ class PointerTool(Tool):
         return self._gesture is not None
 
     @property
+    def dragged(self) -> frozenset[str]:
+        """Ids of the things that are being dragged."""
+        return frozenset() if self._gesture is None else self._gesture.dragged
+
+    @property
     def handles(self) -> list[Handle]:
         """The handles of the one selected thing."""
         chosen = self._desk.selected

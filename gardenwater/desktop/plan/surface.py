@@ -12,6 +12,7 @@ from gardenwater.desktop.painter import MarkPainter
 from gardenwater.desktop.plan.stack import Fade, LayerStack
 from gardenwater.desktop.qtimages import blank_image
 from gardenwater.report.drawing import Drawing, LayerName, Mark
+from gardenwater.report.plan_drawing import PlanDrawing
 from gardenwater.report.view import View
 
 _NOT_ZOOMED = (LayerName.FRAME,)
@@ -54,8 +55,9 @@ class Surface:
             self._painter(ratio).paint(painter, marks)
             painter.restore()
 
-    def paint_zoomed(self, painter: QPainter, drawing: Drawing, drawn_for: View, view: View, ratio: float) -> None:
+    def paint_zoomed(self, painter: QPainter, drawing: PlanDrawing, view: View, ratio: float) -> None:
         """Paint the drawing as it was made for another view, stretched to this one: for the moments of a zoom."""
+        drawn_for = drawing.view
         if self._frozen is None or self._frozen[1] is not drawn_for:
             self._frozen = self._freeze(drawing, ratio), drawn_for
         image = self._frozen[0]

@@ -31,6 +31,11 @@ class Tool:
         return False
 
     @property
+    def dragged(self) -> frozenset[str]:
+        """Ids of the things that are being dragged."""
+        return frozenset()
+
+    @property
     def spoken(self) -> str:
         """What those who do not see the plan are told of it."""
         return ""

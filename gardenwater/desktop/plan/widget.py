@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 
-from PySide6.QtCore import QEvent, QRectF, QTimer, Signal
+from PySide6.QtCore import QEvent, QPointF, QRectF, QTimer, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
@@ -17,11 +18,12 @@ from gardenwater.desktop.plan.geometry import bounds_of
 from gardenwater.desktop.plan.handling import PlanInput
 from gardenwater.desktop.plan.live import SlipLine
 from gardenwater.desktop.plan.livemarks import LiveMarks
-from gardenwater.desktop.plan.scene import Scene
+from gardenwater.desktop.plan.scene import Held, Scene
 from gardenwater.desktop.plan.slipmarks import slip_marks
 from gardenwater.desktop.plan.slips import hover_lines
 from gardenwater.desktop.plan.speech import Speaker, plan_name
 from gardenwater.desktop.plan.surface import Surface
+from gardenwater.findings import Finding
 from gardenwater.report.drawing import Mark
 from gardenwater.report.view import View
 
@@ -29,6 +31,7 @@ _REST_MS = 400
 _SETTLE_MS = 120
 _EMPTY_SHEET = (0.0, 0.0, 80.0, 60.0)
 _SELECTED_ROOM = 0.6
+_DISC_PX = 24.0
 
 
 class PlanWidget(PlanInput):
@@ -39,7 +42,7 @@ class PlanWidget(PlanInput):
     def __init__(self, desk: Desk, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(desk, look, parent)
         self._look = look
-        self._scene = Scene(desk, look)
+        self._scene = Scene(desk, look, self._in_hand)
         self._surface = Surface(look)
         self._fade = WashFade(self._surface, lambda: look.still, self.update, self)
         self._speaker = Speaker(self)
@@ -66,6 +69,12 @@ class PlanWidget(PlanInput):
         """Show the whole site."""
         self._camera.show(self._whole())
 
+    def finding_at(self, where: QPointF) -> Finding | None:
+        """The finding whose sign is under a place of the widget."""
+        discs = () if self._scene.last is None else self._scene.last.discs
+        near = (disc for disc in discs if math.hypot(disc.x - where.x(), disc.y - where.y()) <= _DISC_PX / 2)
+        return next((disc.finding for disc in near), None)
+
     def show_spot(self, at: XY) -> None:
         """Bring a place of the site into sight (a finding)."""
         self._camera.centre_on(at)
@@ -76,14 +85,14 @@ class PlanWidget(PlanInput):
         painter.fillRect(event.rect(), self._look.color("sheet"))
         view, ratio = self._camera.view, self.devicePixelRatioF()
         drawn = self._scene.last
-        if self._camera.moving and drawn is not None and drawn[1].width_px == view.width_px:
-            self._surface.paint_zoomed(painter, drawn[0], drawn[1], view, ratio)
+        if self._camera.moving and drawn is not None and drawn.view.width_px == view.width_px:
+            self._surface.paint_zoomed(painter, drawn, view, ratio)
         else:
             drawing = self._scene.drawing(view)
-            fade = self._fade.see(drawing, view, ratio, at_once=self._desk.live)
+            fade = self._fade.see(drawing, ratio, at_once=self._desk.live)
             self._surface.paint(painter, drawing, ratio, fade)
         self._surface.paint_marks(painter, self._live_marks(), QRectF(*view.sheet), ratio)
-        if self.hasFocus():
+        if self.hasFocus() and self._by_keys:
             ring = QRectF(self.rect()).adjusted(2, 2, -2, -2)
             draw_focus_ring(painter, ring, self._look.color("mark"), corner_px=0.0)
         painter.end()
@@ -101,6 +110,9 @@ class PlanWidget(PlanInput):
         if is_look_event(event):
             self._looks_changed()
         super().changeEvent(event)
+
+    def _in_hand(self) -> Held:
+        return Held(self._toolbox.tool.dragged, self.hasFocus() and self._by_keys)
 
     def _live_marks(self) -> list[Mark]:
         view, live = self._camera.view, self._toolbox.live
@@ -151,6 +163,7 @@ class PlanWidget(PlanInput):
 
     def _view_changed(self) -> None:
         self._resting = False
+        self._scene.stir()
         self._settle.start()
         self.viewChanged.emit()
         self.update()
