@@ -33,9 +33,9 @@ class Layers:
         self.made: list[Layer] = []
 
     def add(self, name: LayerName, clip: Rect | None, made_of: Hashable, make: Callable[[], list[Mark]]) -> None:
-        """One layer more, on top of those there are."""
+        """One layer more, on top of those there are; made anew each time when `made_of` is None."""
         kept = self._before.get(name)
-        if kept is not None and kept.clip == clip and kept.made_of == made_of:
+        if kept is not None and made_of is not None and kept.clip == clip and kept.made_of == made_of:
             self.made.append(kept)
         else:
             self.made.append(Layer(name, tuple(make()), clip, made_of))
