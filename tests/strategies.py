@@ -85,7 +85,8 @@ def _agreeing_tank(draw: st.DrawFn, tank: Tank) -> Tank:
         tank, overflow_height_m=overflow_m, outlet_height_m=outlet_m, inlet_height_m=tank.depth_m * draw(share)
     )
     spec = specs(Tank)["capacity_l"]
-    least, most = CAPACITY_UNDER * most_litres(tank), most_litres(tank)
+    # a little over the least, whose share of the most may round to just under it
+    least, most = 1.001 * CAPACITY_UNDER * most_litres(tank), most_litres(tank)
     capacity_l = min(max(least + (most - least) * draw(share), spec.least), spec.most)
     if not least <= capacity_l <= most:
         # the smallest and the largest tanks of the ranges hold less or more than any capacity that is taken
