@@ -242,7 +242,7 @@ def test_a_kill_at_any_moment_leaves_a_whole_site(site: Site, tmp_path: Path) ->
     file = tmp_path / "hill.gpkg"
     save_site(site, file)
     moments = random.Random(3)
-    for _ in range(4):
+    for _ in range(3):
         program = subprocess.Popen(
             [sys.executable, "-c", _KEEPING, tmp_path / "state", file], cwd=ROOT, stdout=subprocess.PIPE, text=True
         )

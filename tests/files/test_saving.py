@@ -222,6 +222,7 @@ while True:
 """
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(sys.platform == "win32", reason="needs SIGKILL")
 def test_a_killed_save_leaves_the_old_file_or_the_new_one(site: Site, tmp_path: Path) -> None:
     """The two sites differ in their grounds, so that both ways of writing are cut off, at any moment."""
@@ -233,7 +234,7 @@ def test_a_killed_save_leaves_the_old_file_or_the_new_one(site: Site, tmp_path: 
     folder.mkdir()
     file = folder / "hill.gpkg"
     moments = random.Random(7)
-    for _ in range(8):
+    for _ in range(6):
         program = subprocess.Popen(
             [sys.executable, "-c", _SAVING, file, *files], cwd=ROOT, stdout=subprocess.PIPE, text=True
         )
