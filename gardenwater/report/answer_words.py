@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
-from gardenwater.assess import Answers, BedReach, OverflowAnswer, ReachAnswer
+from gardenwater.assess import Answers, BedReach, CatchAnswer, OverflowAnswer, ReachAnswer
 from gardenwater.findings import Question
 from gardenwater.report.drawing import TextStyle
 from gardenwater.report.labels import Line
 from gardenwater.report.styles import ANSWER, ANSWER_ITALIC
 from gardenwater.report.text import bed_words, litres
 from gardenwater.site.model import Site
-from gardenwater.site.things import Downpipe, Tank
-from gardenwater.units import UnitSystem
+from gardenwater.site.things import Downpipe, Roof, Tank
+from gardenwater.units import Quantity, UnitSystem, text
+
+_JUST_SHARE = 0.95
+"""Of what a pipe carries: from there on it is said to be just enough (ours, no source)."""
 
 
 class Said(NamedTuple):
@@ -31,10 +34,15 @@ def said_of(
     if answers is None:
         return _stores(site, units)
     says: Mapping[Question, Callable[[], dict[str, Said]]] = {
+        Question.CATCH: lambda: _catch(site, answers.catch, units),
         Question.REACH: lambda: _reach(site, answers.reach, units, focus_tank),
-        Question.OVERFLOW: lambda: _overflow(site, answers.overflow, units),
+        Question.OVERFLOW: lambda: _overflow(site, answers.overflow, _uncaught(answers), units),
     }
     return says[question]() if question in says else _stores(site, units)
+
+
+def _uncaught(answers: Answers) -> tuple[str, ...]:
+    return answers.catch.uncaught if answers.catch is not None else ()
 
 
 def _line(words: str, role: str, style: TextStyle = ANSWER) -> Line:
@@ -57,7 +65,42 @@ def _reach(site: Site, reach: ReachAnswer | None, units: UnitSystem, focus_tank:
     return said
 
 
-def _overflow(site: Site, overflow: OverflowAnswer | None, units: UnitSystem) -> dict[str, Said]:
+def _catch(site: Site, catch: CatchAnswer | None, units: UnitSystem) -> dict[str, Said]:
+    said = _stores(site, units)
+    if catch is None:
+        return said
+    for roof in site.of(Roof):
+        pipes = {part.downpipe for part in catch.parts if part.roof == roof.id}
+        if catch.year is not None and pipes:
+            volume_l = sum(catch.year.pipes[pipe].runs_l for pipe in pipes if pipe in catch.year.pipes)
+            said[roof.id] = Said(2, (_line(f"{litres(volume_l, units)} a year", "ink"),))
+    for pipe in site.of(Downpipe):
+        lines = _capacity(catch, pipe.id, units)
+        if pipe.id in catch.uncaught:
+            lost = catch.year.pipes[pipe.id].runs_l if catch.year is not None and pipe.id in catch.year.pipes else None
+            first = () if lost is None else (_line(f"{litres(lost, units)} a year lost", "watch"),)
+            said[pipe.id] = Said(1, (*first, *lines), ", caught by nobody")
+        elif lines:
+            said[pipe.id] = Said(2, lines)
+    return said
+
+
+def _capacity(catch: CatchAnswer, pipe: str, units: UnitSystem) -> tuple[Line, ...]:
+    """Whether a pipe carries the design rain: "1.3 of 1.4 L/s, enough"."""
+    found = catch.capacities.pipes.get(pipe)
+    if found is None:
+        return ()
+    sends = text(found.sends_l_s, Quantity.FLOW_L_S, units, unit=False)
+    carries = text(found.carries_l_s, Quantity.FLOW_L_S, units)
+    if not found.enough:
+        return (_line(f"{sends} of {carries}, too small", "fails"),)
+    word = "just enough" if found.sends_l_s > _JUST_SHARE * found.carries_l_s else "enough"
+    return (_line(f"{sends} of {carries}, {word}", "ink"),)
+
+
+def _overflow(
+    site: Site, overflow: OverflowAnswer | None, uncaught: tuple[str, ...], units: UnitSystem
+) -> dict[str, Said]:
     said = {thing_id: words._replace(rank=2) for thing_id, words in _stores(site, units).items()}
     if overflow is None:
         return said
@@ -66,10 +109,12 @@ def _overflow(site: Site, overflow: OverflowAnswer | None, units: UnitSystem) ->
         spilled[source.owner] = spilled.get(source.owner, 0.0) + source.volume_m3 * 1000.0
     for owner, volume_l in spilled.items():
         if isinstance(site.get(owner), Downpipe):
-            said[owner] = Said(1, (_line(f"{litres(volume_l, units)}, uncaught", "roof_line"),))
-        else:
+            why = "uncaught" if owner in uncaught else "runs out at its foot"
+            said[owner] = Said(1, (_line(f"{litres(volume_l, units)}, {why}", "roof_line"),))
+        elif isinstance(site.get(owner), Tank):
             said[owner] = Said(2, (_line(f"spills {litres(volume_l, units)}", "water", ANSWER_ITALIC),))
-    for taker, volume_m3 in zip(overflow.takers, overflow.spill.taken_m3, strict=True):
-        if volume_m3 > 0:
-            said[taker] = Said(2, (_line(f"took {litres(volume_m3 * 1000.0, units)}", "earth", ANSWER_ITALIC),))
+    for taker, taken in zip(overflow.takers, overflow.spill.taken, strict=True):
+        if taken.volume_m3 > 0:
+            words = _line(f"took {litres(taken.volume_m3 * 1000.0, units)}", "earth", ANSWER_ITALIC)
+            said[taker] = Said(2, (words,), ", full" if taken.full else "")
     return said

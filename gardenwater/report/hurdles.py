@@ -14,15 +14,11 @@ from gardenwater.report.signs.roofs import feeder_run, gutter_run, lines_of
 from gardenwater.report.signs.states import box_of
 from gardenwater.report.signs.tanks import tank_outline
 from gardenwater.site.things import (
-    Bed,
-    Boundary,
     Building,
     Diverter,
     Gutter,
     Path,
-    Pond,
     Roof,
-    Soakaway,
     Tank,
     Thing,
     Tree,
@@ -32,6 +28,7 @@ from gardenwater.site.things import (
 ROUTE_COST, EDGE_COST, ROOF_EDGE_COST, ROOF_COST = 3.0, 3.0, 4.0, 2.5
 _SOFT_COST, _TREE_COST = 2.0, 1.0
 _LINES = frozenset({"watering_line", "overflow", "swale", "ditch", "bank", "wall", "link"})
+_EDGES = {"bed": EDGE_COST, "pond": EDGE_COST, "soakaway": EDGE_COST, "path": _SOFT_COST, "boundary": _SOFT_COST}
 _POINTS = frozenset({"downpipe", "diverter", "first_flush", "tap", "door", "level_peg"})
 
 
@@ -41,31 +38,33 @@ def hurdles_of(things: Iterable[Thing], on: Drafting) -> list[Hurdle]:
 
 
 def _of(thing: Thing, on: Drafting) -> list[Hurdle]:
+    if thing.kind in _LINES:
+        return [Hurdle(on.line(thing.shape), ROUTE_COST, thing.id)]
+    if thing.kind in _EDGES:
+        rings = on.rings(band_of(thing) if isinstance(thing, Path) else thing.shape)
+        return [Hurdle(ring, _EDGES[thing.kind], thing.id, closed=True) for ring in rings]
     match thing:
         case Roof():
             return _of_roof(thing, on)
-        case Bed() | Pond() | Soakaway():
-            return [Hurdle(ring, EDGE_COST, thing.id, closed=True) for ring in on.rings(thing.shape)]
         case Building():
-            if free_of_roofs(thing.shape, roofs_over(thing.shape, on)).is_empty:
-                return []
-            outer = on.rings(thing.shape)[0]
-            return [Hurdle(outer, EDGE_COST, thing.id, closed=True), Hurdle(outer, ROOF_COST, thing.id, ground=True)]
+            return _of_building(thing, on)
         case Tree():
             cost = _TREE_COST if thing.form is TreeForm.TREE else _SOFT_COST
             return [Hurdle(on.rings(thing.shape)[0], cost, thing.id, ground=True)]
-        case Path():
-            return [Hurdle(ring, _SOFT_COST, thing.id, closed=True) for ring in on.rings(band_of(thing))]
-        case Boundary():
-            return [Hurdle(on.rings(thing.shape)[0], _SOFT_COST, thing.id, closed=True)]
         case Gutter():
             return [Hurdle(gutter_run(thing, on), ROUTE_COST, thing.id)]
         case Diverter():
             feeder = feeder_run(thing, on)
             return [] if feeder is None else [Hurdle(feeder, ROUTE_COST, thing.id)]
-    if thing.kind in _LINES:
-        return [Hurdle(on.line(thing.shape), ROUTE_COST, thing.id)]
     return []
+
+
+def _of_building(thing: Building, on: Drafting) -> list[Hurdle]:
+    """A building as far as no roof covers it: under one, the roof is what counts."""
+    if free_of_roofs(thing.shape, roofs_over(thing.shape, on)).is_empty:
+        return []
+    outer = on.rings(thing.shape)[0]
+    return [Hurdle(outer, EDGE_COST, thing.id, closed=True), Hurdle(outer, ROOF_COST, thing.id, ground=True)]
 
 
 def _of_roof(thing: Roof, on: Drafting) -> list[Hurdle]:

@@ -17,7 +17,7 @@ from gardenwater.report.signs.answers import POOL_CLASS_EDGE, RouteEnd, pool, ro
 from gardenwater.report.view import View
 
 if TYPE_CHECKING:
-    from gardenwater.overflow import Pool, Route
+    from gardenwater.overflow import Exit, Pool, Route
 
 EDGES_M = (0.02, 0.05, 0.10, 0.25)
 """Edges of the classes of depth, m."""
@@ -45,6 +45,7 @@ class OverflowPicture:
     outlines: tuple[tuple[Points, ...], ...]
     routes: tuple[Route, ...]
     lines: tuple[Points, ...]
+    exits: tuple[Exit, ...]
 
 
 def overflow_picture(answer: OverflowAnswer) -> OverflowPicture:
@@ -66,6 +67,7 @@ def overflow_picture(answer: OverflowAnswer) -> OverflowPicture:
         outlines=tuple(tuple(rings(each.outline)) for each in spill.pools),
         routes=tuple(spill.routes),
         lines=tuple(shapely.get_coordinates(each.line) for each in spill.routes),
+        exits=tuple(spill.exits),
     )
 
 

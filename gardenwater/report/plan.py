@@ -11,8 +11,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
-from gardenwater.assess import Answers
+from gardenwater.assess import Answers, CatchAnswer
 from gardenwater.findings import Question
+from gardenwater.report.catch_marks import flows_of, part_signs
 from gardenwater.report.drawing import Fill, Group, LayerName, Mark, Picture, Shape
 from gardenwater.report.fields import to_view
 from gardenwater.report.frame import frame, grid_crosses
@@ -69,6 +70,7 @@ def plan_layers(
         look=look,
         pictures=pictures,
         overflow=pictures.overflow if pictures is not None and shows_overflow(question, look) else None,
+        catch=answers.catch if answers is not None and question is Question.CATCH else None,
         resting=tuple(thing for thing in things if thing.id not in lifted),
         lifted=tuple(thing for thing in things if thing.id in lifted),
         words=words,
@@ -91,6 +93,7 @@ def _drafting(
         question=question,
         washed=pictures is not None and pictures.reach is not None,
         store_l=MappingProxyType(_stores(site, answers, question)),
+        gutters=flows_of(answers, question),
         ground=None if answers is None else answers.ground.ground,
         in_print=look.in_print,
         near=near_ids(look, site),
@@ -98,13 +101,11 @@ def _drafting(
 
 
 def _stores(site: Site, answers: Answers | None, question: Question) -> Mapping[str, float]:
-    """Litres in each tank: now, or in Overflow after the wet day, when what spills is full."""
+    """Litres in each tank: now, or in Overflow after the wet day."""
     stores = {tank.id: tank.water_l for tank in site.of(Tank)}
-    if question is Question.OVERFLOW and answers is not None and answers.overflow is not None:
-        for source in answers.overflow.sources:
-            owner = site.get(source.owner)
-            if isinstance(owner, Tank):
-                stores[owner.id] = owner.capacity_l
+    if question is Question.OVERFLOW and answers is not None and answers.catch is not None:
+        for tank_id, taken_l in answers.catch.spills.taken_l.items():
+            stores[tank_id] = stores.get(tank_id, 0.0) + taken_l
     return stores
 
 
@@ -116,6 +117,7 @@ class _Stage:
     look: PlanLook
     pictures: Pictures | None
     overflow: OverflowPicture | None
+    catch: CatchAnswer | None
     resting: tuple[Thing, ...]
     lifted: tuple[Thing, ...]
     words: Words
@@ -152,10 +154,16 @@ def _drawn(
         below, sheet, things(below, words.clearing, stage.overflow), lambda: _signs(stage, below, _mud_on_paths(stage))
     )
     layers.add(LayerName.LIMITS, sheet, (*base, reach, words.clearing, stage.strength), lambda: _limits(stage))
-    layers.add(built, sheet, things(built), lambda: _signs(stage, built))
+    parts = () if stage.catch is None else (stage.catch, words.clearing)
+    layers.add(built, sheet, things(built, *parts), lambda: _signs(stage, built, _parts(stage)))
     answers = things(LayerName.ANSWERS, stage.overflow, stage.strength)
     layers.add(LayerName.ANSWERS, sheet, answers, lambda: _answer_marks(stage))
-    layers.add(above, sheet, things(above, tuple(sorted(on.store_l.items()))), lambda: _signs(stage, above))
+    layers.add(
+        above,
+        sheet,
+        things(above, tuple(sorted(on.store_l.items())), tuple(on.gutters.items())),
+        lambda: _signs(stage, above),
+    )
     layers.add(LayerName.OVERLAY, sheet, None, lambda: _overlay(stage, discs))
     layers.add(LayerName.LABELS, sheet, words, lambda: word_marks(words))
     edge = (view, look.units, look.text_factor, look.frame, look.in_print, tuple(each.made_of for each in sheets))
@@ -185,6 +193,11 @@ def _mud_on_paths(stage: _Stage) -> Sign:
         return []
     marks = mud(picture, on.view, strength=stage.strength)
     return [(Order.PATH, Group(tuple(marks), on.outline(paths_ground(paths))))] if marks else []
+
+
+def _parts(stage: _Stage) -> Sign:
+    """The parts of the roofs, in Catch."""
+    return part_signs(stage.catch, stage.on, stage.words.clearing.clip)
 
 
 def _ground_marks(stage: _Stage) -> list[Mark]:

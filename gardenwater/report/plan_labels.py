@@ -129,8 +129,10 @@ def _sign_box(thing: Thing, on: Drafting, *, ringed: bool) -> Rect:
 
 
 @lru_cache(maxsize=4096)
-def pole_of(shape: shapely.Polygon) -> tuple[float, float]:
+def pole_of(shape: shapely.Polygon | shapely.MultiPolygon) -> tuple[float, float]:
     """A point well inside a polygon, m: its middle, or that of the largest circle in it when that lies deeper."""
+    if isinstance(shape, shapely.MultiPolygon):
+        return pole_of(max(shape.geoms, key=lambda part: part.area))
     circle = shapely.maximum_inscribed_circle(shape, tolerance=0.05 * np.sqrt(max(shape.area, 1e-6)))
     radius, middle = circle.length, shape.centroid
     if middle.within(shape) and middle.distance(shape.exterior) >= 0.75 * radius:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from gardenwater.assess import Answers
+from gardenwater.report.catch_marks import part_labels
 from gardenwater.report.drawing import Align, Mark, Pen, Rect, Shape, Subpath, Text
 from gardenwater.report.hurdles import hurdles_of, never_on
 from gardenwater.report.labels import Costs, Label, LineWords, Placed, PlacedWords, Setting, place, place_along
@@ -75,7 +76,11 @@ def words_of(
 ) -> Words:
     """The words of a plan. before: those of the drawing before, whose places are kept where they still serve."""
     overflow = pictures.overflow if pictures is not None and shows_overflow(on.question, look) else None
-    labels = [*thing_labels(_in_full(things, look), answers, on, look), *result_labels(overflow, on, look)]
+    labels = [
+        *thing_labels(_in_full(things, look), answers, on, look),
+        *result_labels(overflow, on, look),
+        *part_labels(answers, on, look),
+    ]
     said = tuple((label.key, label.rank, label.lines) for label in labels)
     spots = tuple((disc.x, disc.y) for disc in around.discs)
     reach = None if pictures is None else pictures.reach

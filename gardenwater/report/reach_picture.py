@@ -99,7 +99,7 @@ def _fields(
     in_reach = reason == Reason.IN_REACH
     minutes = np.where(in_reach, minutes, np.float32(np.nan))
     head_m = np.where(in_reach, np.maximum(head_m, np.float32(1e-4)), np.float32(np.nan))
-    sure = np.where(reach.sureness == Sureness.SURE, np.float32(0.5), np.float32(-0.5))
+    sure = _sure(reach)
     head_m = _gone_on(head_m, ground.level_m)
     barrier = reason == Reason.BARRIER
     slow = reason == Reason.SLOW
@@ -108,7 +108,16 @@ def _fields(
 
         row, col = distance_transform_edt(barrier, return_distances=False, return_indices=True)
         minutes, head_m, sure, slow = minutes[row, col], head_m[row, col], sure[row, col], slow[row, col]
-    return _Fields(minutes, head_m, _softened(sure), slow)
+    return _Fields(minutes, head_m, sure, slow)
+
+
+def _sure(reach: TankReach | BestReach) -> Field:
+    """A field that is above nothing where reach is sure: the margin less the error, or yes and no made smooth."""
+    yes_or_no = np.where(reach.sureness == Sureness.SURE, np.float32(0.5), np.float32(-0.5))
+    if isinstance(reach, BestReach):
+        return _softened(yes_or_no)
+    beyond = np.clip(reach.map.margin_m - reach.error_m, np.float32(-0.5), np.float32(0.5))
+    return np.where(np.isnan(beyond), yes_or_no, beyond)
 
 
 def _softened(sure: Field) -> Field:

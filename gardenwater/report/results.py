@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from gardenwater.assess import Answers
 from gardenwater.findings import Finding, Question, Severity
-from gardenwater.report.drawing import Mark, Points, Rect, Subpath
+from gardenwater.report.drawing import Mark, Points, Rect, Subpath, TextStyle
 from gardenwater.report.hurdles import EDGE_COST, ROUTE_COST
 from gardenwater.report.labels import Hurdle, Label, Line
 from gardenwater.report.look import PlanLook
@@ -53,20 +53,18 @@ def result_labels(picture: OverflowPicture | None, on: Drafting, look: PlanLook)
         first, second = pool_words(each, look.units)
         lines = (Line(first, name, "spill"), Line(second, answer, "spill"))
         labels.append(Label(pool_key(index), 1, lines, sign, each.volume_m3))
-    for index, (each, points) in enumerate(zip(picture.routes, picture.lines, strict=True)):
-        words = _end_words(end_of(each), each.volume_m3 * 1000.0, look)
-        if words and len(points):
-            x, y = (float(value) for value in on.px(points[-1]))
-            labels.append(
-                Label(f"end {index}", 1, (Line(words, name, "spill"),), Rect(x - 9, y - 9, 18, 18), each.volume_m3)
-            )
+    for index, leaving in enumerate(picture.exits):
+        words = f"{litres(leaving.volume_m3 * 1000.0, look.units)} leave the site"
+        labels.append(_end_label(f"exit {index}", words, on.px(leaving.at), leaving.volume_m3, name))
+    for index, (way, points) in enumerate(zip(picture.routes, picture.lines, strict=True)):
+        if end_of(way) is RouteEnd.SOAKED:
+            labels.append(_end_label(f"soaked {index}", "all soaked up", on.px(points[-1]), way.volume_m3, name))
     return labels
 
 
-def _end_words(end: RouteEnd, volume_l: float, look: PlanLook) -> str:
-    if end is RouteEnd.OFF_SITE:
-        return f"{litres(volume_l, look.units)} leave the site"
-    return "all soaked up" if end is RouteEnd.SOAKED else ""
+def _end_label(key: str, words: str, at: Points, volume_m3: float, style: TextStyle) -> Label:
+    x, y = (float(value) for value in at)
+    return Label(key, 1, (Line(words, style, "spill"),), Rect(x - 9, y - 9, 18, 18), volume_m3)
 
 
 def result_hurdles(picture: OverflowPicture | None, on: Drafting) -> list[Hurdle]:

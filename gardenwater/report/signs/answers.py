@@ -7,7 +7,7 @@ from enum import Enum, auto
 
 import numpy as np
 
-from gardenwater.report.drawing import Cap, Dots, Fill, Mark, Pen, Points, Shape, Strokes, Subpath
+from gardenwater.report.drawing import Cap, Dots, Fill, Mark, Pen, Points, Rect, Shape, Strokes, Subpath
 from gardenwater.report.paths import NO_STROKES, Ends, each, hatch, head, heads, lengths, run
 
 _HEAD_EACH_PX = 34.0
@@ -44,7 +44,7 @@ def route(points: Points, flow_l_s: float, end: RouteEnd) -> list[Mark]:
         points = np.concatenate((points, points[-1:] + _last(points) * 12.0))
     pen = Pen("spill", width, cap=Cap.ROUND)
     marks: list[Mark] = [Shape((run(points),), pen=pen, casing=Pen("paper", width + 3.0, cap=Cap.ROUND))]
-    at, direction = each(points, _HEAD_EACH_PX)
+    at, direction = each(points, _HEAD_EACH_PX, first_px=min(_HEAD_EACH_PX / 2, total / 2 + 2.0))
     inner = at[:-1] if end is RouteEnd.OFF_SITE and len(at) else at
     size = 4.5 + width
     tips = heads(inner, direction[: len(inner)], size * 0.9, size * 0.72)
@@ -75,15 +75,6 @@ def _soaked(points: Points) -> list[Mark]:
     ]
 
 
-def sill(start: Points, end: Points) -> list[Mark]:
-    """A short arrow over the sill between two pools."""
-    step = end - start
-    direction = (step / max(float(np.hypot(*step)), 1e-9))[None]
-    shaft = np.stack((start, end))[None]
-    strokes = np.concatenate((shaft, heads(end[None], direction, 5.0, 4.0)))
-    return [Strokes(strokes, Pen("spill", 2.0, cap=Cap.ROUND), casing=Pen("paper", 5.0, cap=Cap.ROUND))]
-
-
 def pool_levels(outlines: list[Points], px_per_m: float) -> Ends:
     """Level lines in a pool, broken at the ends by turns."""
     spacing = max(_LEVEL_EACH_M * px_per_m, _LEVEL_EACH_PX)
@@ -111,23 +102,20 @@ def pool(outlines: list[Points], px_per_m: float) -> list[Mark]:
     return marks
 
 
-def rim(outlines: list[Points]) -> list[Mark]:
-    """The rim of a hollow that holds several pools."""
+def roof_part(outlines: list[Points], *, caught: bool) -> Mark:
+    """The ground of a part of a roof: as a roof where a tank gets its water, else in the wash of what goes wrong."""
     path = tuple(Subpath(ring, closed=True) for ring in outlines)
-    return [Shape(path, pen=Pen("spill", 1.1, dash=(2.0, 4.0), cap=Cap.ROUND), casing=Pen("paper", 3.0))]
+    return Shape(path, Fill("roof_fill" if caught else "warn_wash"))
 
 
-def roof_part(outlines: list[Points], fall_deg: float, index: int, *, caught: bool) -> list[Mark]:
-    """The part of a roof that one downpipe gets: lines down the fall, at a spacing by which neighbours differ."""
-    path = tuple(Subpath(ring, closed=True) for ring in outlines)
+def roof_part_lines(outlines: list[Points], fall_deg: float, index: int, within: Rect) -> Mark:
+    """Lines down the fall of a part of a roof (slanted on a flat one), at a spacing by which neighbours differ."""
     spacing = _PART_SPACINGS_PX[index % len(_PART_SPACINGS_PX)]
-    strokes = hatch(outlines, spacing, fall_deg - 90.0, phase_px=spacing / 2)
-    return [
-        Shape(path, Fill("roof_fill" if caught else "warn_wash")),
-        Strokes(strokes, Pen("roof_line", 0.65, strength=0.62)),
-    ]
+    angle = fall_deg - 90.0 if math.isfinite(fall_deg) else 45.0
+    strokes = hatch(outlines, spacing, angle, within=within, phase_px=spacing / 2)
+    return Strokes(strokes, Pen("roof_line", 0.65, strength=0.62))
 
 
-def share_line(points: Points) -> Mark:
+def share_line(path: tuple[Subpath, ...]) -> Mark:
     """The line between two shares of one plane."""
-    return Shape((run(points),), pen=Pen("roof_line", 1.2, dash=(4.0, 3.0)))
+    return Shape(path, pen=Pen("roof_line", 1.2, dash=(4.0, 3.0)))

@@ -75,7 +75,7 @@ def building(thing: Building, on: Drafting) -> Sign:
         whole = parts.covered_edge.is_empty
         edge = on.outline(thing.shape) if whole else on.runs(parts.free_edge)
         sign.append((Order.BUILDING, Shape(edge, pen=_WALLS)))
-    if not parts.covered_edge.is_empty:
+    if not parts.covered_edge.is_empty and on.question is not Question.CATCH:
         sign.append((Order.UNDER_ROOF, Shape(on.runs(shapely.line_merge(parts.covered_edge)), pen=_UNDER_ROOF)))
     return sign
 

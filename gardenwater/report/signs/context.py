@@ -78,9 +78,9 @@ class Drafting:
     """What signs are drawn with.
 
     washed: a wash lies under the plan. store_l: litres shown in each tank, by id. boxes: boxes of words, px, that rows
-    of dots keep clear of. gutters: what gutters carry, by id, in Catch. ground: for the upper side of a swale. roofs:
-    outlines of all roofs and their bounds, m. in_print: boundary rings are drawn. near: ids of things that are selected
-    or pointed at, drawn in full at any scale.
+    of dots keep clear of. gutters: what gutters and feeders carry, by id, in Catch. ground: for the upper side of a
+    swale. in_print: boundary rings are drawn. near: ids of things that are selected or pointed at, drawn in full at any
+    scale. roofs: outlines of all roofs and their bounds, m.
     """
 
     view: View

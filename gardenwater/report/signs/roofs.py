@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -49,14 +50,16 @@ def lines_of(roof: Roof) -> RoofLines:
 
 
 def roof(thing: Roof, on: Drafting) -> Sign:
-    """Fill, eaves, ridges and hips, and one arrow down each fall."""
+    """Fill, eaves, ridges and hips, and one arrow down each fall (in Catch the hatch of its parts says that)."""
     shown = lines_of(thing)
-    sign: Sign = [(Order.ROOF, Shape(on.outline(thing.shape), Fill("roof_fill"), _EAVES))]
+    outline = on.outline(thing.shape)
     folds = tuple(piece for line in (*shown.ridges, *shown.hips) for piece in on.runs(line))
+    sign: Sign = [(Order.ROOF, Shape(outline, Fill("roof_fill")))]
     if folds:
-        sign.append((Order.ROOF, Shape(folds, pen=RIDGE)))
+        sign.append((Order.UNDER_ROOF, Shape(folds, pen=RIDGE)))
+    sign.append((Order.UNDER_ROOF, Shape(outline, pen=_EAVES)))
     if on.question is not Question.CATCH:
-        sign.extend((Order.ROOF, mark) for mark in _falls(shown, on))
+        sign.extend((Order.UNDER_ROOF, mark) for mark in _falls(shown, on))
     return sign
 
 
@@ -182,7 +185,9 @@ def diverter(thing: Diverter, on: Drafting) -> Sign:
     sign: Sign = []
     feeder = feeder_run(thing, on)
     if feeder is not None:
-        sign.append((Order.DIVERTER, Shape((run(feeder),), pen=_FEEDER, casing=under(_FEEDER))))
+        flow = on.gutters.get(thing.id)
+        pen = _FEEDER if flow is None else replace(_FEEDER, width_px=max(width_for_litres(flow.end_l), 2.0))
+        sign.append((Order.DIVERTER, Shape((run(feeder),), pen=pen, casing=under(pen))))
         step = feeder[1] - feeder[0]
         length = float(np.hypot(*step))
         if length >= 24:
