@@ -201,7 +201,7 @@ class LiveMarks:
         start, end = self._view.to_px(*ghost.start), self._view.to_px(*ghost.end)
         if distance(start, end) < 2.0:
             return []
-        line = Shape((Subpath(np.array((start, end))),), pen=Pen("ink", 0.9), casing=Pen("paper", 3.0))
+        line = Shape((Subpath(np.array((start, end))),), pen=Pen("ink", 0.9))
         if distance(start, end) < 2 * _LEAST_SIDE_PX:
             return [line]
         at = middle(start, end)

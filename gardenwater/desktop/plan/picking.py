@@ -9,6 +9,7 @@ from shapely.geometry.base import BaseGeometry
 
 from gardenwater.desktop.plan.events import XY
 from gardenwater.desktop.plan.geometry import distance, touch_shape
+from gardenwater.findings import Question
 from gardenwater.site.model import Site, kind_order
 from gardenwater.site.things import Tank, Thing
 
@@ -19,11 +20,22 @@ _EDGE_ONLY = ("boundary", "keep_dry")
 """Kinds whose inside belongs to what lies in it: they are picked by their edge."""
 
 
-class Picker:
-    """Finds things of one site by place. Locked things are passed through."""
+MEASURED = frozenset(("level_peg", "slope_arrow"))
+"""Kinds that the plan shows in Ground and from near only."""
 
-    def __init__(self, site: Site) -> None:
-        self._things = [thing for thing in site if not thing.locked]
+_MEASURED_FROM_PX_PER_M = 24.0
+
+
+def hidden_kinds(question: Question, px_per_m: float) -> frozenset[str]:
+    """Kinds that the plan does not show now, and that are passed through therefore."""
+    return frozenset() if question is Question.GROUND or px_per_m >= _MEASURED_FROM_PX_PER_M else MEASURED
+
+
+class Picker:
+    """Finds things of one site by place. Locked things are passed through, and kinds that are hidden."""
+
+    def __init__(self, site: Site, hidden: frozenset[str] = frozenset()) -> None:
+        self._things = [thing for thing in site if not thing.locked and thing.kind not in hidden]
         self._shapes = [_picked_shape(thing) for thing in self._things]
         self._tree = shapely.STRtree(self._shapes)
 

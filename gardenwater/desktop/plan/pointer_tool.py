@@ -7,7 +7,7 @@ from gardenwater.desktop.plan.geometry import bounds_of, distance
 from gardenwater.desktop.plan.gestures import BandGesture, Gesture, HandleGesture, MoveGesture, ScaleGesture
 from gardenwater.desktop.plan.handles import REACH_PX, Handle, handle_at, handles_of
 from gardenwater.desktop.plan.live import NOTHING, Live, Sight
-from gardenwater.desktop.plan.picking import Picker, in_plan_order
+from gardenwater.desktop.plan.picking import Picker, hidden_kinds, in_plan_order
 from gardenwater.desktop.plan.tool import Tool
 from gardenwater.site.model import Site
 
@@ -23,7 +23,7 @@ class PointerTool(Tool):
         self._gesture: Gesture | None = None
         self._pressed: Pointer | None = None
         self._pressed_on = ""
-        self._picker: tuple[Site, Picker] | None = None
+        self._picker: tuple[Site, frozenset[str], Picker] | None = None
 
     @property
     def live(self) -> Live:
@@ -149,11 +149,15 @@ class PointerTool(Tool):
         return True
 
     def _pick(self, at: XY) -> str:
-        site = self._desk.site
-        if self._picker is None or self._picker[0] is not site:
-            self._picker = site, Picker(site)
-        thing = self._picker[1].at(at, self._sight.px_per_m)
+        thing = self._picker_now().at(at, self._sight.px_per_m)
         return "" if thing is None else thing.id
+
+    def _picker_now(self) -> Picker:
+        """The picker of what is shown; kept while that is the same."""
+        site, hidden = self._desk.site, hidden_kinds(self._desk.question, self._sight.px_per_m)
+        if self._picker is None or self._picker[0] is not site or self._picker[1] != hidden:
+            self._picker = site, hidden, Picker(site, hidden)
+        return self._picker[2]
 
     def _toggle(self, thing: str) -> None:
         chosen = self._desk.selection
@@ -173,7 +177,7 @@ class PointerTool(Tool):
             self._desk.hover("")
             return MoveGesture(self._sight, chosen, start)
         kept = chosen if start.held.shift else ()
-        return BandGesture(self._sight, start, Picker(self._desk.present), kept)
+        return BandGesture(self._sight, start, self._picker_now(), kept)
 
     def _on_handle(self, at: XY) -> bool:
         return handle_at(self.handles, at, self._sight.px_per_m) is not None or self._box_handle(at) is not None

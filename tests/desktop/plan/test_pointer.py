@@ -7,13 +7,16 @@ from typing import Any
 
 import pytest
 from pytestqt.qtbot import QtBot
+from shapely import Point
 
 from gardenwater.desktop.desk import Desk
 from gardenwater.desktop.plan.corner_tool import CornerTool
 from gardenwater.desktop.plan.events import Held, Key, PlanKey
 from gardenwater.desktop.plan.pointer_tool import PointerTool
+from gardenwater.findings import Question
 from gardenwater.site import edits
 from gardenwater.site.model import Site
+from gardenwater.site.things import LevelPeg
 
 NewHand = Callable[[Any], Any]
 SHIFT = Held(shift=True)
@@ -192,3 +195,19 @@ def test_corners_are_edited_by_keys(desk: Desk, sight: Any) -> None:
     assert tool.spoken.startswith("Corner 2 of 3"), "three corners are the least"
     tool.key(Key(PlanKey.ESCAPE))
     assert tool.done
+
+
+def test_pegs_that_the_plan_does_not_show_are_passed_through(desk: Desk, sight: Any, person: Any) -> None:
+    """Pegs are shown in Ground, else from 24 px a metre; the plain sight has 20."""
+    desk.edit("Put a peg", lambda site: edits.put(site, LevelPeg(id="level_peg-1", shape=Point(20, 27))))
+    person.move((20, 27))
+    assert desk.hovered == ""
+    person.drag((19, 26), (21, 28))
+    assert desk.selection == ()
+    desk.ask(Question.GROUND)
+    person.move((20, 27.1))
+    assert desk.hovered == "level_peg-1"
+    desk.ask(Question.REACH)
+    sight.px_per_m = 30.0
+    person.move((20, 27))
+    assert desk.hovered == "level_peg-1"
