@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-import numpy as np
 import shapely
 from shapely import Point
 
@@ -20,13 +20,16 @@ from gardenwater.units import Quantity, UnitSystem, can_time, text
 
 if TYPE_CHECKING:
     from gardenwater.assess import Answers, ReachAnswer, TankReach
+    from gardenwater.catch import RoofPart, Yields
     from gardenwater.ground import Ground
+    from gardenwater.reach import Spot
 
 XY = tuple[float, float]
 NO_LEVEL = "no level here"
 _COMPASS = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
 _LEAST_FALL = 1e-4
 _LEAST_POOL_M = 0.005
+_MARGINAL = 1  # of assess.Sureness
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,16 +145,19 @@ def catch_words(at: XY, site: Site, answers: Answers) -> Words:
     side = f", {compass(part.fall_bearing_deg)} side" if math.isfinite(part.fall_bearing_deg) else ""
     roof = f"{name_of(site, part.roof)}{side}"
     pipe = f"to {name_of(site, part.downpipe)}" if part.downpipe else "caught by nobody"
-    rain_mm = site.settings.rain_year_mm
-    litres = _part_litres(part, site, rain_mm if rain_mm is not None else site.settings.wet_day_mm)
-    when = "a year" if rain_mm is not None else "a wet day"
-    return Words(roof, (pipe, f"{text(litres, Quantity.VOLUME_L, units)} {when}"))
+    whole, when = (catch.wet_day, "a wet day") if catch.year is None else (catch.year, "a year")
+    litres = text(part_litres(part, catch.parts, whole), Quantity.VOLUME_L, units)
+    return Words(roof, (pipe, f"{litres} {when}"))
 
 
-def _part_litres(part: object, site: Site, rain_mm: float) -> float:
-    from gardenwater.catch import part_litres
-
-    return float(part_litres(site, part, rain_mm))
+def part_litres(part: RoofPart, parts: Sequence[RoofPart], whole: Yields) -> float:
+    """What runs off one part of a roof, L: its share, by area, of what its downpipe gets, or of what drips off."""
+    alike = [each for each in parts if each.downpipe == part.downpipe and (part.downpipe or each.roof == part.roof)]
+    share = part.area_m2 / math.fsum(each.area_m2 for each in alike)
+    if not part.downpipe:
+        return share * whole.eaves.get(part.roof, 0.0)
+    pipe = whole.pipes.get(part.downpipe)
+    return share * pipe.runs_l if pipe is not None else 0.0
 
 
 # Reach
@@ -165,66 +171,43 @@ def reach_words(at: XY, site: Site, reach: ReachAnswer | None, focus: str) -> Wo
     tank = reach.tank(focus) if focus else None
     if tank is None:
         served = int(reach.best.tank_index[cell])
-        tank = reach.tanks[served] if served >= 0 else nearest_to_reach(reach, at, cell)
-    return tank_words(at, cell, site, reach, tank)
+        tank = reach.tanks[served] if served >= 0 else max(reach.tanks, key=lambda each: each.water_level_m)
+    marginal = int(tank.sureness[cell]) == _MARGINAL
+    return spot_words(tank.map.at(*at), at, site, tank, marginal=marginal)
 
 
-def nearest_to_reach(reach: ReachAnswer, at: XY, cell: tuple[int, int]) -> TankReach:
-    """Of tanks that all fall short, the one whose water stands least too low for the spot."""
-    return max(reach.tanks, key=lambda tank: tank.water_level_m - _loss_to(tank, at) - level_at(reach.ground, *at))
-
-
-def _loss_to(tank: TankReach, at: XY) -> float:
-    """Head that the line would lose on the straight way, m: what a spot that is out of reach is judged by."""
-    from gardenwater.reach import head_loss_m
-
-    away = math.dist(_tank_at(tank), at)
-    return float(head_loss_m(tank.line.flow_l_min, away, tank.line))
-
-
-def _tank_at(tank: TankReach) -> XY:
-    x, y = tank.map.at
-    return float(x), float(y)
-
-
-def tank_words(at: XY, cell: tuple[int, int], site: Site, reach: ReachAnswer, tank: TankReach) -> Words:
+def spot_words(spot: Spot, at: XY, site: Site, tank: TankReach, *, marginal: bool) -> Words:
     """What this tank does for the spot."""
     from gardenwater.reach import Reason
 
     units, name = site.settings.units, name_of(site, tank.tank)
-    minutes = float(tank.map.minutes_per_can[cell])
-    reason = Reason(int(tank.map.reason[cell]))
-    if math.isfinite(minutes) and reason in {Reason.IN_REACH, Reason.SLOW}:
-        spare, away = float(tank.map.residual_head_m[cell]), float(tank.map.distance_m[cell])
-        more = [f"{text(away, Quantity.LENGTH_M, units)} of line from {name}"]
-        if reason is Reason.SLOW:
-            more.insert(0, "slower than the line is meant to be")
-        elif math.isfinite(spare):
-            more.insert(0, f"spare head {text(spare, Quantity.HEIGHT_M, units)}")
-        marginal = reason is Reason.IN_REACH and int(tank.sureness[cell]) == 1
-        return Words(f"{can_time(60 * minutes)} a can{', marginal' if marginal else ''}", tuple(more))
-    return _out_words(at, site, reach, tank, reason)
+    if spot.reason not in {Reason.IN_REACH, Reason.SLOW}:
+        return _out_words(spot, at, site, tank)
+    minutes = f"{can_time(60 * spot.minutes_per_can)} a can"
+    away = f"{text(spot.distance_m, Quantity.LENGTH_M, units)} of line from {name}"
+    if spot.reason is Reason.SLOW:
+        wanted = text(tank.line.flow_l_min, Quantity.FLOW_L_MIN, units)
+        return Words(minutes, (f"slow: less than the wanted {wanted}", away))
+    spare = f"spare head {text(spot.residual_head_m, Quantity.HEIGHT_M, units)}"
+    return Words(f"{minutes}, marginal" if marginal else minutes, (spare, away))
 
 
-def _out_words(at: XY, site: Site, reach: ReachAnswer, tank: TankReach, reason: object) -> Words:
+def _out_words(spot: Spot, at: XY, site: Site, tank: TankReach) -> Words:
     from gardenwater.reach import Reason
 
     units, name = site.settings.units, name_of(site, tank.tank)
     whose = f"for {name}{_litres_now(site, tank)}"
-    if reason is Reason.BARRIER:
-        return Words(f"no way for a line from {name}: a barrier is all round")
-    if reason is Reason.RIDGE:
-        ridge = ridge_on_the_way(reach.ground, _tank_at(tank), at)
-        if ridge is not None:
-            level, back = (text(ridge[0], Quantity.LEVEL_M, units), text(ridge[1], Quantity.LENGTH_M, units))
-            return Words(f"the line would have to climb over {level}, {back} back", (whose,))
-    if reason is Reason.TOO_FAR:
+    if spot.reason is Reason.RIDGE and spot.climb_at is not None:
+        level = text(spot.climb_level_m, Quantity.LEVEL_M, units)
+        back = text(math.dist(spot.climb_at, at), Quantity.LENGTH_M, units)
+        return Words(f"the line would have to climb over {level}, {back} back", (whose,))
+    if spot.reason is Reason.TOO_HIGH:
+        return Words(f"{text(spot.too_high_m, Quantity.HEIGHT_M, units)} too high {whose}")
+    if spot.reason is Reason.TOO_FAR:
         return Words(f"too far {whose}", ("the line loses its head on the way",))
-    needed = level_at(reach.ground, *at) + tank.line.lift_m + tank.line.least_head_m + _loss_to(tank, at)
-    over = needed - tank.water_level_m
-    if reason is Reason.TOO_HIGH and over > 0:
-        return Words(f"{text(over, Quantity.HEIGHT_M, units)} too high {whose}")
-    return Words(f"out of reach {whose}")
+    if spot.reason is Reason.BARRIER:
+        return Words(f"no way for a line from {name}", ("barriers close it off",))
+    return Words(f"no way for a line from {name}", ("ground without levels lies between",))
 
 
 def _litres_now(site: Site, tank: TankReach) -> str:
@@ -232,21 +215,6 @@ def _litres_now(site: Site, tank: TankReach) -> str:
     if not isinstance(thing, Tank):
         return ""
     return f" at {text(thing.water_l, Quantity.VOLUME_L, site.settings.units)}"
-
-
-def ridge_on_the_way(ground: Ground, start: XY, end: XY) -> tuple[float, float] | None:
-    """The highest level of the straight way and how far before `end` it lies, m; None when `end` is the highest."""
-    from gardenwater.ground import levels_at
-
-    away = math.dist(start, end)
-    steps = max(2, min(2000, round(away / min(ground.cell_x_m, ground.cell_y_m)) + 1))
-    shares = np.linspace(0.0, 1.0, steps)
-    levels = levels_at(ground, start[0] + shares * (end[0] - start[0]), start[1] + shares * (end[1] - start[1]))
-    if not np.isfinite(levels).any():
-        return None
-    top = int(np.nanargmax(levels))
-    back = away * (1 - float(shares[top]))
-    return (float(levels[top]), back) if back > min(ground.cell_x_m, ground.cell_y_m) else None
 
 
 # Overflow
@@ -266,12 +234,13 @@ def overflow_words(at: XY, site: Site, answers: Answers) -> Words:
         hours = pool.hours_to_soak
         stays = f"gone in {text(hours, Quantity.HOURS, units)}" if math.isfinite(hours) else "does not soak away"
         owners = _owners(site, [overflow.sources[number].owner for number in pool.sources])
-        return Words(f"{text(depth, Quantity.DEPTH_M, units)} deep", tuple(filter(None, (stays, owners))))
+        sill = f"spills over a sill at {text(pool.spill_level_m, Quantity.LEVEL_M, units)}" if pool.runs_over else ""
+        return Words(f"{text(depth, Quantity.DEPTH_M, units)} deep", tuple(filter(None, (stays, owners, sill))))
     reach_m = max(overflow.ground.cell_x_m, overflow.ground.cell_y_m, 0.3)
     routes = [route for route in overflow.spill.routes if route.line.distance(spot) <= reach_m]
     if routes:
         widest = max(routes, key=lambda route: route.volume_m3)
-        owner = _owners(site, [overflow.sources[widest.source].owner])
+        owner = _owners(site, [overflow.sources[number].owner for number in widest.sources])
         return Words(f"{text(1000 * widest.volume_m3, Quantity.VOLUME_L, units)} run by", tuple(filter(None, (owner,))))
     return Words("dry")
 

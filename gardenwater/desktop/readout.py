@@ -72,6 +72,7 @@ class ReadOut(QWidget):
             self._reading = reading
             self.setAccessibleDescription(reading.spoken)
             self._stop.setVisible(reading.stoppable)
+            self.setToolTip(reading.notice)
             self.update()
 
     def sizeHint(self) -> QSize:

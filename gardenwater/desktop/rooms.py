@@ -46,7 +46,8 @@ class Rooms(QWidget):
         self.plan.renameWanted.connect(lambda: self.card.open_field("name"))
         self.findings.show_wanted.connect(lambda finding: self._show_finding(desk, finding))
         self.findings.fold_wanted.connect(lambda: self.turn(Fold.FINDINGS))
-        look.changed.connect(self.arrange)
+        look.changed.connect(self._restyle)
+        self._restyle()
 
     def _lay_out(self) -> None:
         self.right.addWidget(self.card)
@@ -81,6 +82,13 @@ class Rooms(QWidget):
         self.setEnabled(there)
         self.card.setVisible(there)
         self.findings.setVisible(there)
+
+    def _restyle(self) -> None:
+        colors = self.right.palette()
+        colors.setColor(colors.ColorRole.Window, self._look.color("slip"))
+        self.right.setPalette(colors)
+        self.right.setAutoFillBackground(True)
+        self.arrange()
 
     # room and folds
 

@@ -9,7 +9,7 @@ from PySide6.QtCore import QEvent, QObject, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QPixmap
 from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
-from gardenwater.desktop.dialogs.parts import Button, Segments, Rule, Weight, Words
+from gardenwater.desktop.dialogs.parts import Button, Rule, Segments, Weight, Words
 from gardenwater.desktop.dialogs.sheet import SCRIM_STRENGTH, paint_paper
 from gardenwater.desktop.housestyle import draw_focus_ring
 from gardenwater.desktop.icons import icon_pixmap
@@ -175,6 +175,13 @@ class Picture(QWidget):
         painter.drawRect(inner)
 
 
+def _indented(by_px: int, widget: QWidget) -> QHBoxLayout:
+    row = QHBoxLayout()
+    row.setContentsMargins(by_px, 0, 0, 0)
+    row.addWidget(widget)
+    return row
+
+
 class StartSheet(QWidget):
     """Covers what it is a child of; the menu above stays in use."""
 
@@ -212,22 +219,22 @@ class StartSheet(QWidget):
         look, paper = self._look, self._paper
         column = QVBoxLayout(paper)
         side = look.px(44)
-        column.setContentsMargins(side, look.px(40), side, look.px(18))
+        out = look.px(_OUT_PX)
+        column.setContentsMargins(side - out, look.px(40), side, look.px(18))
         column.setSpacing(0)
         title = Words(TITLE, look, paper, size=26, semibold=True)
         lead = Words(LEAD, look, paper, size=14, role="ink_soft")
         lead.setMaximumWidth(look.px(640))
-        column.addWidget(title)
+        column.addLayout(_indented(out, title))
         column.addSpacing(look.px(6))
-        column.addWidget(lead)
+        column.addLayout(_indented(out, lead))
         column.addSpacing(look.px(20))
         middle = QHBoxLayout()
         middle.setSpacing(look.px(36))
-        middle.setContentsMargins(-look.px(_OUT_PX), 0, 0, 0)
         middle.addLayout(self._left(), 1)
         middle.addLayout(self._right(), 0)
         column.addLayout(middle, 1)
-        column.addWidget(Rule(paper))
+        column.addLayout(_indented(out, Rule(paper)))
         column.addSpacing(look.px(12))
         column.addLayout(self._foot())
 
@@ -286,7 +293,7 @@ class StartSheet(QWidget):
         caption.setMaximumWidth(look.px(320))
         column.addWidget(self.picture)
         column.addSpacing(4)
-        column.addWidget(caption)
+        column.addWidget(caption, 0, Qt.AlignmentFlag.AlignTop)
         column.addStretch(1)
         return column
 
@@ -294,6 +301,7 @@ class StartSheet(QWidget):
         look, paper = self._look, self._paper
         row = QHBoxLayout()
         row.setSpacing(look.px(14))
+        row.setContentsMargins(look.px(_OUT_PX), 0, 0, 0)
         units = Words("Units", look, paper, size=12.5, role="ink_soft")
         units.setWordWrap(False)
         row.addWidget(units)

@@ -56,21 +56,21 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
 
 CAUTIONS = (
     (
-        "Water is heavy: 1,000 L weigh a tonne. Where a stand, a wall or a slope must carry it, local code and a licensed"
-        " engineer decide."
+        "Water is heavy: 1,000 L weigh a tonne. Where a stand, a wall or a slope must carry it, local code and a"
+        " licensed engineer decide."
     ),
     "Open water and open lids drown children. Fit a locking lid or a grid; local code decides.",
     (
-        "Overflow near a building, over a neighbour’s boundary or onto a road can do harm and may be unlawful. Local code"
-        " and a licensed practitioner decide where it may go."
+        "Overflow near a building, over a neighbour’s boundary or onto a road can do harm and may be unlawful. Local"
+        " code and a licensed practitioner decide where it may go."
     ),
     (
         "Roof water is not drinking water. Where a line could meet the mains, your water authority says which backflow"
         " guard it takes."
     ),
     (
-        "Answers are as good as the levels they rest on. Marginal means that the levels are not good enough to say; level"
-        " again before you dig or buy."
+        "Answers are as good as the levels they rest on. Marginal means that the levels are not good enough to say;"
+        " level again before you dig or buy."
     ),
     (
         "Rain, soil and pipes are described by published figures and tables, each with its source. What stands on your"
