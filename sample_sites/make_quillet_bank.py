@@ -225,11 +225,11 @@ def tanks_and_lines() -> list[t.Thing]:
             depth_m=1.4,
             capacity_l=2500,
             empty_kg=60,
-            stand_height_m=0.3,
+            stand_height_m=0.1,
             outlet_height_m=0.08,
             inlet_height_m=1.34,
             overflow_height_m=1.26,
-            water_l=2210,
+            water_l=1450,
         ),
         t.Tank(
             id="tank-2",
@@ -305,13 +305,13 @@ def tanks_and_lines() -> list[t.Thing]:
 def garden() -> list[t.Thing]:
     """Beds, paths, trees, and what takes or turns water."""
     beds = [
-        ("Herbs", box(14.5, 25.0, 25.6, 28.4), "herbs"),
+        ("Herbs", box(38.0, 44.4, 46.0, 47.0), "herbs"),
         ("Salads", box(29.8, 25.0, 41.0, 28.4), "lettuce"),
         ("Brassicas", box(14.5, 19.4, 25.6, 22.8), "cabbage"),
         ("Beans", box(29.8, 19.4, 41.0, 22.8), "green-beans"),
-        ("Roots", box(29.8, 13.8, 41.0, 17.1), "carrot"),
+        ("Roots", box(29.8, 13.8, 41.0, 17.1), "carrots"),
         ("Soft fruit", box(62.5, 8.7, 73.0, 15.7), "berry-bushes"),
-        ("Squash bank", box(54.0, 44.5, 66.0, 48.8), "courgette"),
+        ("Squash bank", box(54.0, 45.6, 66.0, 49.8), "courgettes"),
     ]
     trees = [
         (38.3, 38.2, 1.9),

@@ -133,7 +133,7 @@ def _overflow(site: Site, answers: Answers) -> Contents:
         figures=_overflow_figures(overflow, units),
         tables=(account_table(overflow.account, units), _pools_table(overflow, units)),
         sources=(
-            "Routes: D-infinity facets of one continuous surface (Tarboton 1997), soaking at the soil's rate on the way.",
+            "Routes: D-infinity facets of one continuous surface (Tarboton 1997), soaking at the soil's rate.",
             "Hollows: depression hierarchy, fill, spill, merge (Barnes, Callaghan and Wickert 2020, 2021).",
         ),
     )
