@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -22,6 +23,7 @@ from gardenwater.site.model import (
     Underlay,
 )
 from gardenwater.site.things import Bed, Building, LevelPeg, Tank, WateringLine
+from tests.files.rasters import Write, write_levels
 
 DATA = Path(__file__).resolve().parent.parent / "data"
 
@@ -102,3 +104,9 @@ def site() -> Site:
         ),
         log=(LogEntry("2024-05-01T08:00:00+10:00", "Drew 4 cans."), LogEntry("2024-05-02T08:00:00+10:00", "Rain.")),
     )
+
+
+@pytest.fixture
+def write(tmp_path: Path) -> Write:
+    """Writes a raster and gives its path; the keywords are the dataset's own."""
+    return partial(write_levels, tmp_path)
