@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from gardenwater.findings import Finding, Question, ShortAnswer
 
 if TYPE_CHECKING:
-    from gardenwater.catch import RoofPart, SpillSource, Yields
+    from gardenwater.catch import Capacities, RoofPart, Spills, SpillSource, Wiring, Yields
     from gardenwater.ground import Ground, GroundAnswer
     from gardenwater.hydraulics import Line
     from gardenwater.overflow import End, Spill
@@ -192,23 +192,28 @@ class TankChain:
 class CatchAnswer:
     """What the roofs give.
 
-    parts: each downpipe's part of a roof. year: yields of a year's rain, None when the site has no figure for it.
-    wet_day: yields of the site's wet day. uncaught: ids of the downpipes that nobody catches.
+    wires: what leads to what. parts: each downpipe's part of a roof. year: yields of a year's rain, None when the site
+    has no figure for it. wet_day: yields of the site's wet day, tanks taken to have room. spills: the wet day with the
+    water that the tanks hold now. capacities: whether gutters and pipes carry the design rain. uncaught: ids of the
+    downpipes that get water and that nobody catches.
     """
 
+    wires: Wiring
     parts: tuple[RoofPart, ...]
     year: Yields | None
     wet_day: Yields
+    spills: Spills
+    capacities: Capacities
     uncaught: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SourceEnd:
-    """Where the water of one source goes first: along which route, and what ends it.
+    """Where the water of one source goes first: along which route, and what ends it (joined routes followed on).
 
-    source: index into `OverflowAnswer.sources`. route: index into the spill's routes, -1 when it leaves none.
-    end: what ends the route. taker: id of the taker that it ends in, or empty. pool: index into the spill's pools, or
-    -1. at: where the route ends, x and y, m.
+    source: index into `OverflowAnswer.sources`. route: index into the spill's routes, -1 when it starts in what takes
+    it. end: what ends it. taker: id of the taker that it ends in, or empty. pool: index into the spill's pools, or -1.
+    at: where that is, x and y, m.
     """
 
     source: int
@@ -225,8 +230,8 @@ class SourceEnd:
 class WaterAccount:
     """Every litre of the wet day's rain on the roofs, L. The rows add up: see `residual_l`.
 
-    rain_l = stays_on_roofs_l + kept_by_first_flush_l + taken_by_tanks_l + into_drains_l + spilled_l;
-    spilled_l = soaked_l + takers_l + pooled_l + off_site_l + residual_l (of the overflow engine).
+    rain_l = stays_on_roofs_l + kept_by_first_flush_l + taken_by_tanks_l + into_drains_l + spilled_l; spilled_l (with
+    what filters turn away) = soaked_l + takers_l + pooled_l + off_site_l + residual_l.
     """
 
     rain_l: float
@@ -246,12 +251,15 @@ class WaterAccount:
 class OverflowAnswer:
     """Where the spilled water of the site's wet day goes.
 
-    sources: what spills, with its litres and its owner (a tank or a downpipe). ends: one for each source, in order.
-    takers: ids of the takers, in the order of `spill.taken_m3`. account: the wet day's rain, litre by litre.
+    ground: the grid of `spill.pool_depth_m` (a thinned one when coarse). sources: what spills, with its litres and its
+    owner (a tank, a downpipe, a roof), in the order of the spill's sources. lost: those on ground without a level,
+    which count as off the site. ends: one for each source, in order. takers: ids of the takers, in the order of
+    `spill.taken_m3`. account: the wet day's rain, litre by litre.
     """
 
     ground: Ground
     sources: tuple[SpillSource, ...]
+    lost: tuple[SpillSource, ...]
     spill: Spill
     ends: tuple[SourceEnd, ...]
     takers: tuple[str, ...]

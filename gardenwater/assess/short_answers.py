@@ -59,12 +59,13 @@ def _catch(site: Site, answer: CatchAnswer | None) -> ShortAnswer | None:
         return _lacks(Question.CATCH, "catch.needs-roof")
     if answer is None:
         return None
-    if not answer.led_wet_day_l > 0:
+    if not answer.wet_day.led_l > 0:
         return ShortAnswer(question=Question.CATCH, code="catch.nothing", severity=Severity.WATCH)
     if answer.year is None:
-        numbers = (("wet_day_l", answer.led_wet_day_l),)
-        return ShortAnswer(question=Question.CATCH, code="catch.wet-day", numbers=numbers)
-    return ShortAnswer(question=Question.CATCH, code="catch.year", numbers=(("year_l", answer.led_year_l),))
+        return ShortAnswer(
+            question=Question.CATCH, code="catch.wet-day", numbers=(("wet_day_l", answer.wet_day.led_l),)
+        )
+    return ShortAnswer(question=Question.CATCH, code="catch.year", numbers=(("year_l", answer.year.led_l),))
 
 
 def _reach(site: Site, answer: ReachAnswer | None) -> ShortAnswer | None:

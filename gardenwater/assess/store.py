@@ -5,49 +5,61 @@ from __future__ import annotations
 import dataclasses
 import threading
 from collections import OrderedDict
-from collections.abc import Callable, Hashable, Mapping
+from collections.abc import Callable, Hashable, Iterator, Mapping
 from typing import Any, TypeVar, cast
 
 import numpy as np
+from numpy.typing import NDArray
 
 T = TypeVar("T")
 
-_LEAST_BYTES = 256
+ENTRY_BYTES = 512
+"""What an entry counts for besides its arrays."""
 
 
-def weight(value: Any) -> int:
-    """Bytes that a result holds: its arrays, each counted once, and a little for everything else."""
-    seen: set[int] = set()
+def arrays_in(value: Any) -> dict[int, int]:
+    """The arrays that a result holds, each once, views as what they look into: identity and bytes."""
+    return {id(array): array.nbytes for array in _walk(value, set())}
 
-    def weigh(part: Any) -> int:
-        if id(part) in seen:
-            return 0
-        seen.add(id(part))
-        if isinstance(part, np.ndarray):
-            return weigh(part.base) if isinstance(part.base, np.ndarray) else part.nbytes
-        if dataclasses.is_dataclass(part) and not isinstance(part, type):
-            return sum(weigh(getattr(part, each.name)) for each in dataclasses.fields(part))
-        if isinstance(part, Mapping):
-            return sum(weigh(each) for each in part.values())
-        if isinstance(part, tuple | list | frozenset | set):
-            return sum(weigh(each) for each in part)
+
+def _walk(part: Any, seen: set[int]) -> Iterator[NDArray[Any]]:
+    if id(part) in seen:
+        return
+    seen.add(id(part))
+    if isinstance(part, np.ndarray):
+        if isinstance(part.base, np.ndarray):
+            yield from _walk(part.base, seen)
+        else:
+            yield part
+        return
+    for inner in _parts(part):
+        yield from _walk(inner, seen)
+
+
+def _parts(part: Any) -> Iterator[Any]:
+    if dataclasses.is_dataclass(part) and not isinstance(part, type):
+        yield from (getattr(part, each.name) for each in dataclasses.fields(part))
+    elif isinstance(part, Mapping):
+        yield from part.values()
+    elif isinstance(part, tuple | list | frozenset | set):
+        yield from part
+    else:
         slots = [name for kind in type(part).__mro__ for name in getattr(kind, "__slots__", ())]
-        return sum(weigh(getattr(part, name, None)) for name in slots if not name.startswith("__"))
-
-    return weigh(value) + _LEAST_BYTES
+        yield from (getattr(part, name, None) for name in slots if not name.startswith("__"))
 
 
 class Store:
-    """Results by key; the least recently used go first when they hold more than the budget.
+    """Results by key; the least recently used go first when their arrays hold more than the budget.
 
-    One lock round the dictionary and none round the work: two threads that want the same at the same time both work it
-    out, and get equal results.
+    An array that several results share counts once. One lock round the dictionary and none round the work: two threads
+    that want the same at the same time both work it out, and get equal results.
     """
 
     def __init__(self, budget_bytes: int) -> None:
         self.budget_bytes = budget_bytes
         self._lock = threading.Lock()
-        self._held: OrderedDict[Hashable, tuple[Any, int]] = OrderedDict()
+        self._held: OrderedDict[Hashable, tuple[Any, dict[int, int]]] = OrderedDict()
+        self._holders: dict[int, int] = {}
         self._bytes = 0
 
     @property
@@ -68,15 +80,27 @@ class Store:
                 self._held.move_to_end(key)
                 return cast("T", self._held[key][0])
         result = work()
-        self._keep(key, result, weight(result))
+        arrays = arrays_in(result)
+        with self._lock:
+            if key not in self._held and ENTRY_BYTES + sum(arrays.values()) <= self.budget_bytes:
+                self._keep(key, result, arrays)
         return result
 
-    def _keep(self, key: Hashable, result: Any, size: int) -> None:
-        with self._lock:
-            if key in self._held or size > self.budget_bytes:
-                return
-            self._held[key] = (result, size)
-            self._bytes += size
-            while self._bytes > self.budget_bytes:
-                _, (_, gone) = self._held.popitem(last=False)
-                self._bytes -= gone
+    def _keep(self, key: Hashable, result: Any, arrays: dict[int, int]) -> None:
+        self._held[key] = (result, arrays)
+        self._bytes += ENTRY_BYTES
+        for array, size in arrays.items():
+            self._holders[array] = self._holders.get(array, 0) + 1
+            if self._holders[array] == 1:
+                self._bytes += size
+        while self._bytes > self.budget_bytes:
+            self._drop_oldest()
+
+    def _drop_oldest(self) -> None:
+        _, (_, arrays) = self._held.popitem(last=False)
+        self._bytes -= ENTRY_BYTES
+        for array, size in arrays.items():
+            self._holders[array] -= 1
+            if not self._holders[array]:
+                del self._holders[array]
+                self._bytes -= size

@@ -10,6 +10,7 @@ from shapely import LineString, Point, box
 
 from gardenwater.assess.chain import chains_of
 from gardenwater.assess.findings.levels import level_findings
+from gardenwater.catch import wiring
 from gardenwater.findings import Finding
 from gardenwater.ground import Ground
 from gardenwater.site import things as t
@@ -35,7 +36,8 @@ def tank(thing_id: str = "tank-1", **fields: float) -> t.Tank:
 def found(site: Site) -> list[Finding]:
     assert site.ground is not None
     ground: Ground = site.ground.payload
-    return list(level_findings(site, ground, chains_of(site, ground)))
+    wires = wiring(site)
+    return list(level_findings(site, ground, chains_of(site, ground, wires), wires))
 
 
 def test_a_chain_in_order_has_no_finding(make_site: MakeSite) -> None:
@@ -45,7 +47,7 @@ def test_a_chain_in_order_has_no_finding(make_site: MakeSite) -> None:
 def test_levels_of_the_chain(make_site: MakeSite) -> None:
     site = make_site(ROOF, PIPE, diverter(), tank())
     assert site.ground is not None
-    (chain,) = chains_of(site, site.ground.payload)
+    (chain,) = chains_of(site, site.ground.payload, wiring(site))
     assert chain.ground_level_m == pytest.approx(100.0)
     assert chain.floor_level_m == pytest.approx(100.2)
     assert chain.outlet_level_m == pytest.approx(100.28)
@@ -136,7 +138,7 @@ def test_a_link_above_the_lower_overflow(make_site: MakeSite, height_m: float, c
 
 
 def test_a_link_with_an_open_end_is_passed_over(make_site: MakeSite) -> None:
-    link = t.Link(id="link-1", shape=LineString([(22, 18), (26, 18)]), tank_a="tank-1", height_m=5)
+    link = t.Link(id="link-1", shape=LineString([(22, 18), (36, 18)]), tank_a="tank-1", height_m=5)
     assert found(make_site(tank(), link)) == []
 
 

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from gardenwater.assess.store import Store, weight
+from gardenwater.assess.store import Store, arrays_in
 from gardenwater.errors import Cancelled
 
 KILO = 1000
@@ -34,13 +34,25 @@ def test_a_result_is_worked_out_once() -> None:
     assert calls == [1]
 
 
-def test_weight_counts_each_array_once_and_looks_through_views() -> None:
+def test_each_array_counts_once_and_a_view_as_what_it_looks_into() -> None:
     grid = np.zeros(10 * KILO, dtype=np.uint8)
-    one = weight(Held(grid))
-    assert 10 * KILO <= one < 11 * KILO
-    assert weight(Held(grid, (grid, grid[5:]))) == one
-    assert weight(Held(grid[: 2 * KILO])) == one  # the view holds the whole array
-    assert weight({"a": grid, "b": (grid.copy(),)}) >= 20 * KILO
+    assert sum(arrays_in(Held(grid)).values()) == 10 * KILO
+    assert sum(arrays_in(Held(grid, (grid, grid[5:]))).values()) == 10 * KILO
+    assert sum(arrays_in(Held(grid[: 2 * KILO])).values()) == 10 * KILO
+    assert sum(arrays_in({"a": grid, "b": (grid.copy(),)}).values()) == 20 * KILO
+    assert arrays_in("words") == {}
+
+
+def test_results_that_share_an_array_are_counted_once() -> None:
+    store = Store(35 * KILO)
+    grid = np.zeros(20 * KILO, dtype=np.uint8)
+    for number in range(10):
+        store.get(number, lambda: Held(grid))
+    assert len(store) == 10
+    assert store.held_bytes < 30 * KILO
+    store.get("other", lambda: kilos(20))
+    assert len(store) == 1  # to make room for it the array had to go, and so all that held it
+    assert store.held_bytes < 21 * KILO
 
 
 def test_the_least_recently_used_goes_first() -> None:

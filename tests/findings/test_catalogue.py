@@ -128,11 +128,13 @@ def test_the_sentence_of_a_marginal_bed() -> None:
 
 def test_owners_and_lists_of_names() -> None:
     numbers = {"volume_l": 310, "depth_m": 0.1, "length_m": 1.8, "soak_h": 9}
-    finding = made("overflow.pool-on-path", "p", others=("a", "b", "c"), case="soaks", numbers=numbers)
+    finding = made(
+        "overflow.pool-on-path", "p", others=("a", "b", "c"), case="soaks", numbers=numbers, words={"what": "water"}
+    )
     said = sentence(
         finding, {"p": "Lower path", "a": "Shed tank", "b": "Butt", "c": "South pipe"}.get, UnitSystem.METRIC
     )
-    assert said.head == "Shed tank, Butt and South pipe\u2019s overflow pools on Lower path"
+    assert said.head == "Shed tank, Butt and South pipe\u2019s water pools on Lower path"
     assert said.figures == ("In a wet day 310\u00a0L stand 10\u00a0cm deep over 1.80\u00a0m of it, for 9\u00a0h.")
 
 
@@ -166,7 +168,7 @@ def test_findings_come_by_severity_then_by_stake() -> None:
 
 
 def test_counts_in_words() -> None:
-    fails = made("catch.diverter-without-tank", "d")
+    fails = made("catch.unjoined", "d", case="diverter-tank")
     watch = made("catch.tank-unfed", "t")
     note = made("safety.tap-not-drinking", "tap-1")
     assert counts_words((fails, fails, watch, watch, note)) == "2 fail, 2 to watch, 1 note"

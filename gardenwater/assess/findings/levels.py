@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from gardenwater.assess.answers import Feed, TankChain
+from gardenwater.catch import Wiring
 from gardenwater.findings import Finding
 from gardenwater.findings.making import made
 from gardenwater.ground import Ground, level_at
@@ -18,7 +19,7 @@ LEAST_FEEDER_FALL = 0.01
 """Fall over length of a feeder: 1 in 100, common practice, no source."""
 
 
-def level_findings(site: Site, ground: Ground, chains: tuple[TankChain, ...]) -> Iterator[Finding]:
+def level_findings(site: Site, ground: Ground, chains: tuple[TankChain, ...], wires: Wiring) -> Iterator[Finding]:
     """What breaks the way of the water from the eaves to the tap."""
     by_tank = {chain.tank: chain for chain in chains}
     for tank in site.of(Tank):
@@ -26,13 +27,14 @@ def level_findings(site: Site, ground: Ground, chains: tuple[TankChain, ...]) ->
         for feed in by_tank[tank.id].feeds:
             yield from _feed(site, tank, by_tank[tank.id], feed)
     for tap in site.of(Tap):
-        if tap.tank in by_tank:
-            yield from _tap(tap, site.thing(tap.tank, Tank), by_tank[tap.tank], ground)
+        if (tank_id := wires.tank_of.get(tap.id, "")) in by_tank:
+            yield from _tap(tap, site.thing(tank_id, Tank), by_tank[tank_id], ground)
     for link in site.of(Link):
-        yield from _link(link, by_tank)
+        if link.id in wires.tanks_of:
+            yield from _link(link, *(by_tank[tank_id] for tank_id in wires.tanks_of[link.id]))
     for pipe in site.of(Overflow):
-        if pipe.tank in by_tank:
-            yield from _overflow_pipe(pipe, by_tank[pipe.tank], ground)
+        if (tank_id := wires.tank_of.get(pipe.id, "")) in by_tank:
+            yield from _overflow_pipe(pipe, by_tank[tank_id], ground)
 
 
 def _water(tank: Tank, chain: TankChain) -> Iterator[Finding]:
@@ -91,12 +93,10 @@ def _tap(tap: Tap, tank: Tank, chain: TankChain, ground: Ground) -> Iterator[Fin
         yield made("levels.tap-high", tap.id, others=(tank.id,), numbers=numbers, stake=needed_l)
 
 
-def _link(link: Link, by_tank: dict[str, TankChain]) -> Iterator[Finding]:
+def _link(link: Link, first: TankChain, second: TankChain) -> Iterator[Finding]:
     """A link passes only what stands above it in both tanks; it lies level from the first one."""
-    if link.tank_a not in by_tank or link.tank_b not in by_tank:
-        return
-    level = by_tank[link.tank_a].floor_level_m + link.height_m
-    lower = min((by_tank[link.tank_a], by_tank[link.tank_b]), key=lambda chain: chain.overflow_level_m)
+    level = first.floor_level_m + link.height_m
+    lower = min((first, second), key=lambda chain: chain.overflow_level_m)
     gap = level - lower.overflow_level_m
     if gap > -LEAST_GAP_M:
         yield made("levels.link-dry", link.id, others=(lower.tank,), numbers={"gap_m": max(gap, 0.0)})

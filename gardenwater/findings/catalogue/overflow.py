@@ -25,7 +25,7 @@ OVERFLOW: tuple[Entry, ...] = (
         ),
         stands=Wording(
             "Water stands {distance_m:length_m} from {subject}, {depth_m:depth_m} deep",
-            "{volume_l:volume_l} in a wet day; common guidance keeps it {limit_m:length_m} from a foundation.",
+            "{volume_l:volume_l} of {all}, in a wet day; common guidance is {limit_m:length_m} from a foundation.",
             "Lead the water past it, or let the hollow drain; " + LOCAL + ".",
         ),
     ),
@@ -57,13 +57,13 @@ OVERFLOW: tuple[Entry, ...] = (
         _Q,
         _ROUTED,
         soaks=Wording(
-            "{all's} overflow pools on {subject}",
+            "{all's} {=what} pools on {subject}",
             "In a wet day {volume_l:volume_l} stand {depth_m:depth_m} deep over {length_m:length_m} of it, for "
             "{soak_h:hours}.",
             "Lead it in a pipe to a soakaway or swale, or turn the mouth another way.",
         ),
         stays=Wording(
-            "{all's} overflow pools on {subject}",
+            "{all's} {=what} pools on {subject}",
             "In a wet day {volume_l:volume_l} stand {depth_m:depth_m} deep over {length_m:length_m} of it, and stay.",
             "Lead it in a pipe to a soakaway or swale, or turn the mouth another way.",
         ),
@@ -74,7 +74,7 @@ OVERFLOW: tuple[Entry, ...] = (
         _Q,
         _ROUTED,
         plain=Wording(
-            "{all's} overflow crosses {subject}",
+            "{all's} {=what} crosses {subject}",
             "{volume_l:volume_l} in a wet day: the path is soft after it.",
             "Lead it under the path in a pipe, or turn the mouth another way.",
         ),
@@ -85,12 +85,12 @@ OVERFLOW: tuple[Entry, ...] = (
         _Q,
         _ROUTED,
         plain=Wording(
-            "{all's} overflow runs onto {subject}, which is to stay dry",
+            "{all's} {=what} runs onto {subject}, which is to stay dry",
             "{volume_l:volume_l} in a wet day.",
             "Lead it in a pipe past it, or turn the mouth another way.",
         ),
         reason=Wording(
-            "{all's} overflow runs onto {subject}, which is to stay dry: {=reason}",
+            "{all's} {=what} runs onto {subject}, which is to stay dry: {=reason}",
             "{volume_l:volume_l} in a wet day.",
             "Lead it in a pipe past it, or turn the mouth another way.",
         ),

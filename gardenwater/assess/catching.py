@@ -1,0 +1,25 @@
+"""The catch of a site: what leads to what, whose roof it is, litres."""
+
+from __future__ import annotations
+
+from gardenwater.assess.answers import CatchAnswer
+from gardenwater.catch import RoofPart, Wiring, capacities, spills, year_yields, yields
+from gardenwater.ground import Ground
+from gardenwater.site.model import Site
+
+
+def catch_answer(site: Site, ground: Ground, wires: Wiring, parts: tuple[RoofPart, ...]) -> CatchAnswer:
+    """Litres of a year and of the wet day, from parts of roofs and wiring that are at hand."""
+    settings = site.settings
+    wet_day = yields(site, settings.wet_day_mm, hours=settings.wet_day_h, wires=wires, roof_parts=parts)
+    return CatchAnswer(
+        wires=wires,
+        parts=parts,
+        year=year_yields(site, wires=wires, roof_parts=parts),
+        wet_day=wet_day,
+        spills=spills(site, settings.wet_day_mm, settings.wet_day_h, ground=ground, wires=wires, roof_parts=parts),
+        capacities=capacities(site, wires=wires, roof_parts=parts),
+        uncaught=tuple(
+            pipe for pipe, found in wet_day.pipes.items() if found.runs_l > 0 and not wires.diverters_on(site, pipe)
+        ),
+    )

@@ -1,0 +1,84 @@
+"""The ground with what stands up from it: banks raise it, and for water that runs, so do walls.
+
+What is drawn is added to the levels: a bank that a raster already shows is not drawn again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from gardenwater.grids import burn
+from gardenwater.ground import Ground
+from gardenwater.site.model import Site
+from gardenwater.site.things import Bank, Building, Wall
+
+Shapes = tuple[BaseGeometry, ...]
+
+
+def buildings_of(site: Site) -> Shapes:
+    """The outlines that stand up from the ground: nothing runs through them."""
+    return tuple(building.shape for building in site.of(Building))
+
+
+def walls_of(site: Site) -> tuple[tuple[BaseGeometry, float], ...]:
+    """The walls, each by its outline and its height, m."""
+    return tuple((_outline(wall), wall.height_m) for wall in site.of(Wall))
+
+
+def banks_of(site: Site) -> tuple[tuple[BaseGeometry, float, float], ...]:
+    """The banks, each by its crest, its height and its width at the foot, m."""
+    return tuple((bank.shape, bank.height_m, bank.width_m) for bank in site.of(Bank))
+
+
+def _outline(wall: Wall) -> BaseGeometry:
+    return wall.shape.buffer(wall.thickness_m / 2, cap_style="flat", join_style="mitre")
+
+
+def with_banks(ground: Ground, banks: Iterable[tuple[BaseGeometry, float, float]]) -> Ground:
+    """The ground raised under banks: by the full height along the crest, evenly down to nothing at the foot.
+
+    Where banks overlap the higher counts. The ground itself when there are none on it.
+    """
+    raised = np.zeros(ground.shape, dtype=np.float32)
+    for crest, height_m, width_m in banks:
+        _raise_side(raised, ground, crest, height_m, width_m / 2)
+        on_crest = burn([crest], ground.transform, ground.shape)
+        raised[on_crest] = np.maximum(raised[on_crest], np.float32(height_m))
+    return _added(ground, raised)
+
+
+def with_walls(ground: Ground, walls: Iterable[tuple[BaseGeometry, float]]) -> Ground:
+    """The ground raised under walls by their height, on every cell that they touch, so that none leaks."""
+    raised = np.zeros(ground.shape, dtype=np.float32)
+    for outline, height_m in walls:
+        under = burn([outline], ground.transform, ground.shape)
+        raised[under] = np.maximum(raised[under], np.float32(height_m))
+    return _added(ground, raised)
+
+
+def _added(ground: Ground, raised: NDArray[np.float32]) -> Ground:
+    return Ground(ground.level_m + raised, ground.transform, ground.crs) if raised.any() else ground
+
+
+def _raise_side(
+    raised: NDArray[np.float32], ground: Ground, crest: BaseGeometry, height_m: float, half_m: float
+) -> None:
+    """Raise the cells whose centre lies within half the width of a crest."""
+    rows, cols = ground.shape
+    west, south, east, north = crest.bounds
+    left = max(int((west - half_m - ground.transform.c) / ground.cell_x_m), 0)
+    right = min(int((east + half_m - ground.transform.c) / ground.cell_x_m) + 1, cols)
+    top = max(int((ground.transform.f - north - half_m) / ground.cell_y_m), 0)
+    bottom = min(int((ground.transform.f - south + half_m) / ground.cell_y_m) + 1, rows)
+    if left >= right or top >= bottom:
+        return
+    x = ground.transform.c + (np.arange(left, right) + 0.5) * ground.cell_x_m
+    y = ground.transform.f - (np.arange(top, bottom) + 0.5) * ground.cell_y_m
+    away = shapely.distance(shapely.points(*np.meshgrid(x, y)), crest)
+    side = (height_m * np.clip(1.0 - away / half_m, 0.0, 1.0)).astype(np.float32)
+    raised[top:bottom, left:right] = np.maximum(raised[top:bottom, left:right], side)
