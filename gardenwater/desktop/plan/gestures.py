@@ -84,6 +84,8 @@ class MoveGesture(Gesture):
         self._shift: XY = (0.0, 0.0)
         self._misplaced: Misplaced | None = None
         self._things = tuple(thing for thing_id in ids if (thing := site.get(thing_id)) is not None)
+        self._old = tuple(touch_shape(thing) for thing in self._things)
+        self._middle = _middle_of(self._things)
         self._anchor = self._anchor_near(start.at)
         self._before = Before.of(sight, self._things)
         self._snapper = Snapper(site, leave_out=_moving(site, ids), prefer=self._prefer(), reach_px=8.0)
@@ -96,9 +98,7 @@ class MoveGesture(Gesture):
     @property
     def live(self) -> Live:
         """The old outline, the way that it went, and the answer now and before on a slip."""
-        old = tuple(touch_shape(thing) for thing in self._things)
-        dx, dy = self._shift
-        from_at = self._middle()
+        old, from_at, (dx, dy) = self._old, self._middle, self._shift
         to_at = from_at[0] + dx, from_at[1] + dy
         new = tuple(translate(shape, dx, dy) for shape in old) if self._misplaced else ()
         lines = misplaced_lines(self._misplaced) if self._misplaced else dragged_lines(self._sight, self._before)
@@ -141,9 +141,10 @@ class MoveGesture(Gesture):
     def _prefer(self) -> tuple[str, ...]:
         return _SNAPS_TO.get(self._things[0].kind, ()) if len(self._things) == 1 else ()
 
-    def _middle(self) -> XY:
-        west, south, east, north = bounds_of(self._things)
-        return (west + east) / 2, (south + north) / 2
+
+def _middle_of(things: Sequence[Thing]) -> XY:
+    west, south, east, north = bounds_of(things)
+    return (west + east) / 2, (south + north) / 2
 
 
 def _moving(site: Site, ids: tuple[str, ...]) -> set[str]:
