@@ -110,5 +110,8 @@ def part_labels(answers: Answers | None, on: Drafting, look: PlanLook) -> list[L
         pole = on.px(pole_of(part.shape))
         if kept and min(sign.width, sign.height) > _LEAST_PART_PX:
             place = float(pole[0]), float(pole[1])
-            labels.append(Label(f"part {index}", 2, kept, sign, sign.width * sign.height, areas, place, part.roof))
+            size_px2 = sign.width * sign.height
+            labels.append(
+                Label(f"part {index}", 2, kept, sign, size_px2, areas, place, owner=part.roof, inside_only=True)
+            )
     return labels

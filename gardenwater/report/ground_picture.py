@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from shapely import Polygon
 
 from gardenwater.ground import Ground, GroundAnswer, GroundOrigin, contours, hillshade, nice_step_m, relief, thin
-from gardenwater.report.drawing import Dots, Fill, Mark, Pen, Picture, Points, Shape, Subpath
+from gardenwater.report.drawing import Dots, Fill, Group, Mark, Pen, Picture, Points, Shape, Subpath
 from gardenwater.report.fields import MOST_CELLS, Affine6, Curve, Curves, corners, finer, times_finer, to_view
 from gardenwater.report.view import View
 from gardenwater.units import UnitSystem
@@ -132,15 +132,19 @@ def lie(picture: GroundPicture, view: View) -> list[Mark]:
     marks: list[Mark] = [Picture(picture.lie, table, to_view(picture.lie_transform, view), smooth=True)]
     if picture.unsure is not None:
         bare = (None, Fill("paper"))
-        marks.append(Picture(picture.unsure, bare, to_view(picture.unsure_transform, view)))
+        marks.append(Picture(picture.unsure, bare, to_view(picture.unsure_transform, view), smooth=True))
         marks.append(Dots(lattice(picture.unsure, 1, picture.unsure_transform, view, _DOT_EACH_PX), 1.3, "contour"))
-    if picture.hull is not None:
-        marks.append(Shape(_hull(picture.hull, view), pen=Pen("contour", 0.9, dash=(2.0, 4.0))))
-    return marks
+    hull = within_hull(picture, view)
+    if hull is None:
+        return marks
+    return [Group(tuple(marks), hull), Shape(hull, pen=Pen("contour", 0.9, dash=(2.0, 4.0)))]
 
 
-def _hull(hull: Polygon, view: View) -> tuple[Subpath, ...]:
-    return (Subpath(view.all_to_px(np.asarray(hull.exterior.coords)[:-1]), closed=True),)
+def within_hull(picture: GroundPicture, view: View) -> tuple[Subpath, ...] | None:
+    """What the measured spots enclose, px; None where nothing was measured. In Ground nothing is shown beyond it."""
+    if picture.hull is None:
+        return None
+    return (Subpath(view.all_to_px(np.asarray(picture.hull.exterior.coords)[:-1]), closed=True),)
 
 
 def lattice(classes: NDArray[np.uint8], wanted: int, transform: Affine6, view: View, each_px: float) -> Points:

@@ -17,7 +17,15 @@ from gardenwater.report.catch_marks import flows_of, part_signs
 from gardenwater.report.drawing import Fill, Group, LayerName, Mark, Picture, Shape
 from gardenwater.report.fields import to_view
 from gardenwater.report.frame import frame, grid_crosses
-from gardenwater.report.ground_picture import GROUND_SHADING, OTHER_SHADING, contour_marks, lie, shading
+from gardenwater.report.ground_picture import (
+    GROUND_SHADING,
+    OTHER_SHADING,
+    GroundPicture,
+    contour_marks,
+    lie,
+    shading,
+    within_hull,
+)
 from gardenwater.report.look import PlanLook
 from gardenwater.report.overflow_picture import OverflowPicture, mud, pool_marks, route_marks
 from gardenwater.report.pictures import Pictures, pictures_of
@@ -236,13 +244,19 @@ def _contour_marks(stage: _Stage) -> list[Mark]:
     marks: list[Mark] = []
     if pictures is not None:
         if stage.look.contours:
-            washed = on.washed or on.question is Question.GROUND
-            marks += contour_marks(pictures.ground, on.view, washed=washed)
+            marks += _contours(pictures.ground, on)
         if pictures.reach is not None:
             marks += marginal_hatch(pictures.reach, on.view, strength=stage.strength)
     if stage.look.frame:
         marks += grid_crosses(on.view, stage.look.units)
     return [Group(tuple(marks), stage.words.clearing.clip)] if marks else []
+
+
+def _contours(ground: GroundPicture, on: Drafting) -> list[Mark]:
+    """Contours; in Ground only as far as was measured."""
+    asked = on.question is Question.GROUND
+    marks = contour_marks(ground, on.view, washed=on.washed or asked)
+    return [Group(tuple(marks), within_hull(ground, on.view))] if asked else marks
 
 
 def _limits(stage: _Stage) -> list[Mark]:

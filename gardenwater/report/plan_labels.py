@@ -78,7 +78,8 @@ def _label(thing: Thing, said: Said | None, on: Drafting, look: PlanLook, *, fir
     kept = by_scale(tuple(lines), rank, max(sign.width, sign.height), on.px_per_m)
     if not kept:
         return None
-    areas = tuple(on.rings(thing.shape)) if isinstance(thing.shape, shapely.Polygon) else ()
+    in_parts = on.question is Question.CATCH and isinstance(thing, Roof)
+    areas = tuple(on.rings(thing.shape)) if isinstance(thing.shape, shapely.Polygon) and not in_parts else ()
     pole = on.px(pole_of(thing.shape)) if areas else None
     return Label(
         key=thing.id,

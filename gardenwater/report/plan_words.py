@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from gardenwater.assess import Answers
+from gardenwater.findings import Question
 from gardenwater.report.catch_marks import part_labels
 from gardenwater.report.drawing import Align, Mark, Pen, Rect, Shape, Subpath, Text
 from gardenwater.report.hurdles import hurdles_of, never_on
@@ -123,7 +124,10 @@ def _along(pictures: Pictures | None, on: Drafting, look: PlanLook) -> list[Line
         ]
     ground = pictures.ground
     if look.contours and ground.step_m > 0:
-        style, role = CONTOUR.scaled(look.text_factor), "contour_over" if on.washed else "contour"
+        style, role = (
+            CONTOUR.scaled(look.text_factor),
+            "contour_over" if on.washed or on.question is Question.GROUND else "contour",
+        )
         lines += [
             LineWords(curve.points, level_words(curve.value, 5 * ground.step_m, look.units), style, role)
             for curve in ground.contours.in_sight(on.view)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from gardenwater.assess import Feed, TankChain
+from gardenwater.assess.answers import Feed, TankChain
 from gardenwater.report.drawing import Align, Fill, Mark, Measure, Pen, Rect, Shape, Strokes, Subpath, Text, TextStyle
 from gardenwater.report.paths import box, run
 from gardenwater.units import Quantity, UnitSystem, text
@@ -20,7 +20,7 @@ _LEAD = Pen("ink_soft", 0.8)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Delivery:
-    """Where the line ends: whose spot it is, the level there with the lift, and what head is left (negative: missing)."""
+    """Where the line ends: whose spot, the level there with the lift, the head that is left (negative: missing)."""
 
     name: str
     level_m: float

@@ -26,6 +26,7 @@ class Label:
     key: of the thing or result; stable, so that a label keeps its place. rank: 0 (first) to 6. size: the larger first,
     px². sign: the box that the sign takes, px. areas: outlines that it may stand in, px; none for points and lines.
     pole: a point well inside the outlines, px. owner: of the hurdles whose ground is its own; `key` unless given.
+    inside_only: it is left out where it does not fit into its areas.
     """
 
     key: str
@@ -36,6 +37,7 @@ class Label:
     areas: tuple[Points, ...] = ()
     pole: tuple[float, float] | None = None
     owner: str = ""
+    inside_only: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -123,6 +123,8 @@ def _places(label: Label, width: float, height: float, sheet: Box) -> Iterator[P
             if left is not None:
                 yield number, number * _PLACE_COST, left, top, _MIDDLE, False
             number += 1
+    if label.inside_only:
+        return
     outside = _OUTSIDE_COST if label.areas else 0.0
     for distance, far in ((_NEAR_PX, 0.0), *_FAR):
         for left, top, align in _around(label.sign, width, height, distance):
