@@ -2,9 +2,19 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPalette, QPen, QPolygonF
-from PySide6.QtWidgets import QProxyStyle, QStyle, QStyleHintReturn, QStyleOption, QWidget
+from PySide6.QtWidgets import (
+    QProxyStyle,
+    QStyle,
+    QStyleHintReturn,
+    QStyleOption,
+    QStyleOptionComplex,
+    QStyleOptionSlider,
+    QWidget,
+)
+
+from gardenwater.desktop.scrollbars import EXTENT_PX, draw_scroll_bar, sub_control_rect
 
 RING_PX = 2.0
 RING_GAP_PX = 2.0
@@ -52,6 +62,40 @@ class HouseStyle(QProxyStyle):
             _draw_arrow(painter, rect, _ARROWS[element], colors.color(QPalette.ColorRole.ButtonText))
         else:
             super().drawPrimitive(element, option, painter, widget)
+
+    def drawComplexControl(
+        self,
+        control: QStyle.ComplexControl,
+        option: QStyleOptionComplex,
+        painter: QPainter,
+        widget: QWidget | None = None,
+    ) -> None:
+        """Draw scroll bars ourselves, the rest as Fusion does."""
+        if control is QStyle.ComplexControl.CC_ScrollBar and isinstance(option, QStyleOptionSlider):
+            draw_scroll_bar(option, painter)
+        else:
+            super().drawComplexControl(control, option, painter, widget)
+
+    def subControlRect(
+        self,
+        control: QStyle.ComplexControl,
+        option: QStyleOptionComplex,
+        part: QStyle.SubControl,
+        widget: QWidget | None = None,
+    ) -> QRect:
+        """Scroll bars have no arrows."""
+        if control is QStyle.ComplexControl.CC_ScrollBar and isinstance(option, QStyleOptionSlider):
+            rect = sub_control_rect(option, part)
+            return QRect() if rect is None else rect.toAlignedRect()
+        return super().subControlRect(control, option, part, widget)  # type: ignore[arg-type] # None is taken
+
+    def pixelMetric(
+        self, metric: QStyle.PixelMetric, option: QStyleOption | None = None, widget: QWidget | None = None
+    ) -> int:
+        """Scroll bars are narrow."""
+        if metric is QStyle.PixelMetric.PM_ScrollBarExtent:
+            return EXTENT_PX
+        return super().pixelMetric(metric, option, widget)
 
     def styleHint(
         self,

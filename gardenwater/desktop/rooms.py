@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QObject, Qt
-from PySide6.QtGui import QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QApplication, QHBoxLayout, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPalette, QResizeEvent
+from PySide6.QtWidgets import QApplication, QHBoxLayout, QSplitter, QSplitterHandle, QVBoxLayout, QWidget
 
 from gardenwater.desktop.card import Card
 from gardenwater.desktop.desk import Desk
 from gardenwater.desktop.dialogs.parts import Rule
+from gardenwater.desktop.empty_hint import EmptyHint
 from gardenwater.desktop.findings_panel import FindingsPanel
 from gardenwater.desktop.framing import Fold, Frame, frame, size_class
 from gardenwater.desktop.look import Look
@@ -24,6 +25,31 @@ from gardenwater.findings import Finding
 from gardenwater.site.things import Thing
 
 _CARD_SHARE, _FINDINGS_SHARE = 69, 31
+_HANDLE_PX = 7
+
+
+class _Divider(QSplitterHandle):
+    """A rule to drag, wider for the hand than for the eye."""
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The rule at the middle."""
+        painter, box = QPainter(self), self.rect()
+        upright = self.orientation() is Qt.Orientation.Horizontal
+        line = box.adjusted(box.width() // 2, 0, 0, 0) if upright else box.adjusted(0, box.height() // 2, 0, 0)
+        line.setWidth(1) if upright else line.setHeight(1)
+        painter.fillRect(line, self.palette().color(QPalette.ColorRole.Mid))
+
+
+class Divided(QSplitter):
+    """Card over findings, or beside them, with a rule between."""
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(Qt.Orientation.Vertical, parent)
+        self.setAutoFillBackground(True)
+
+    def createHandle(self) -> QSplitterHandle:
+        """The rule."""
+        return _Divider(self.orientation(), self)
 
 
 class Rooms(QWidget):
@@ -34,11 +60,12 @@ class Rooms(QWidget):
         self._look, self._preferences = look, preferences
         self.questions = QuestionRow(desk, look, self)
         self.plan = PlanWidget(desk, look, self)
+        self.hint = EmptyHint(desk, look, self.plan)
         self.tray = Tray(desk, look, self._describe, self)
         self.readout = ReadOut(look, self)
         self.card = Card(desk, look, self)
         self.findings = FindingsPanel(desk, look, self)
-        self.right = QSplitter(Qt.Orientation.Vertical, self)
+        self.right = Divided(self)
         self.shown_frame: Frame | None = None
         self._lay_out()
         self.plan.installEventFilter(self)
@@ -53,7 +80,7 @@ class Rooms(QWidget):
         self.right.addWidget(self.card)
         self.right.addWidget(self.findings)
         self.right.setChildrenCollapsible(False)
-        self.right.setHandleWidth(1)
+        self.right.setHandleWidth(_HANDLE_PX)
         self.right.setStretchFactor(0, _CARD_SHARE)
         self.right.setStretchFactor(1, _FINDINGS_SHARE)
         middle = QVBoxLayout()
@@ -87,7 +114,6 @@ class Rooms(QWidget):
         colors = self.right.palette()
         colors.setColor(colors.ColorRole.Window, self._look.color("slip"))
         self.right.setPalette(colors)
-        self.right.setAutoFillBackground(True)
         self.arrange()
 
     # room and folds

@@ -21,6 +21,7 @@ _WIDE_PX, _HIGH_PX, _LEAST_MARGIN_PX = 1040, 704, 24
 _PICTURE_PX = (400, 358)
 _ICON_PX, _WORDS_LEFT_PX, _WAY_PX = 32, 74, 86
 _SHADOW_PX = 10
+_ANY_PX = 16_777_215  # what Qt takes as no limit
 _OUT_PX = 14  # how far the first way stands out to the left of the words
 _UNITS = (UnitSystem.METRIC, UnitSystem.US)
 _MOST_LISTED = 4
@@ -178,7 +179,8 @@ class Picture(QWidget):
 def _indented(by_px: int, widget: QWidget) -> QHBoxLayout:
     row = QHBoxLayout()
     row.setContentsMargins(by_px, 0, 0, 0)
-    row.addWidget(widget)
+    row.addWidget(widget, 0 if widget.maximumWidth() < _ANY_PX else 1)
+    row.addStretch(0 if widget.maximumWidth() == _ANY_PX else 1)
     return row
 
 
@@ -291,6 +293,7 @@ class StartSheet(QWidget):
         self.picture = Picture(look, paper)
         caption = Words(CAPTION, look, paper, size=12.5, role="ink_soft", italic=True)
         caption.setMaximumWidth(look.px(320))
+        caption.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
         column.addWidget(self.picture)
         column.addSpacing(4)
         column.addWidget(caption, 0, Qt.AlignmentFlag.AlignTop)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtCore import QEvent, QObject, QSize, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QLineEdit, QListWidget, QListWidgetItem, QWidget
 
@@ -61,6 +61,7 @@ class PickSheet(Sheet):
         self.list.clear()
         for shown, key in self.offers(words):
             item = QListWidgetItem(shown, self.list)
+            item.setSizeHint(QSize(0, self._look.px(27)))
             item.setData(Qt.ItemDataRole.UserRole, key)
             name = self.icon_of(key)
             if name:
