@@ -10,14 +10,14 @@ from gardenwater.catch.capacity import (
     gutter_carries_l_s,
     pipe_carries_l_s,
 )
+from gardenwater.catch.leads import Joined, Unjoined, Wiring, wiring
 from gardenwater.catch.levels import Chain, Rung, Step, chain
 from gardenwater.catch.litres import PipeYield, Yields, year_yields, yields
-from gardenwater.catch.parts import RoofPart, parts
 from gardenwater.catch.planes import Assumption, Plane, RoofShape, roof_shape
 from gardenwater.catch.rooflines import RoofLines, roof_lines
+from gardenwater.catch.sharing import RoofPart, parts
 from gardenwater.catch.spilling import RainAccount, Spills, SpillSource, SpillWhy, spills
 from gardenwater.catch.vessels import floor_level_m
-from gardenwater.catch.wiring import Joined, Unjoined, Wiring, wiring
 
 __all__ = [
     "Assumption",

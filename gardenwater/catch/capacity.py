@@ -8,8 +8,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from gardenwater.catch.parts import RoofPart, parts
-from gardenwater.catch.wiring import Wiring, wiring
+from gardenwater.catch.leads import Wiring, wiring
+from gardenwater.catch.sharing import RoofPart, parts
 from gardenwater.site.model import Site
 from gardenwater.site.things import Downpipe, Gutter, GutterProfile, Roof, RoofForm
 

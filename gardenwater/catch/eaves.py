@@ -10,8 +10,8 @@ from itertools import pairwise
 import shapely
 from shapely import Point
 
+from gardenwater.catch.leads import GUTTER_REACH_M
 from gardenwater.catch.skeleton import Edge
-from gardenwater.catch.wiring import GUTTER_REACH_M
 from gardenwater.site.things import Downpipe, Gutter
 
 _MOST_TURN = math.sin(math.radians(20.0))

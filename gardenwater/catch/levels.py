@@ -6,8 +6,8 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
+from gardenwater.catch.leads import Wiring, wiring
 from gardenwater.catch.vessels import floor_level_m
-from gardenwater.catch.wiring import Wiring, wiring
 from gardenwater.ground import Ground, level_at
 from gardenwater.hydraulics import Line, flow_l_min, head_loss_m
 from gardenwater.site.model import Site

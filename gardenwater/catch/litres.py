@@ -8,9 +8,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from gardenwater.catch.parts import RoofPart, parts
+from gardenwater.catch.leads import Wiring, wiring
 from gardenwater.catch.running import Running, in_pipes, kept_of_one_rain, led_aside, on_part
-from gardenwater.catch.wiring import Wiring, wiring
+from gardenwater.catch.sharing import RoofPart, parts
 from gardenwater.errors import InputError
 from gardenwater.site.model import Site
 from gardenwater.site.things import FirstFlush, Roof

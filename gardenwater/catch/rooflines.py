@@ -80,11 +80,11 @@ def _between(one: Plane, other: Plane) -> float:
 
 
 def _joined(lines: list[LineString]) -> tuple[LineString, ...]:
-    """Lines that follow each other made one, without corners in a straight run."""
+    """Straight lines that go on in each other made one."""
     if not lines:
         return ()
-    merged = shapely.line_merge(shapely.MultiLineString(lines)).simplify(_LEVEL_M)
-    return tuple(part for part in shapely.get_parts(merged) if isinstance(part, LineString))
+    merged = shapely.get_parts(shapely.line_merge(shapely.MultiLineString(lines)).simplify(_LEVEL_M))
+    return tuple(LineString(side) for line in merged for side in pairwise(line.coords))
 
 
 def _fall_line(plane: Plane) -> LineString | None:

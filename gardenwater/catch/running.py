@@ -7,8 +7,8 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from gardenwater.catch.parts import RoofPart
-from gardenwater.catch.wiring import Wiring
+from gardenwater.catch.leads import Wiring
+from gardenwater.catch.sharing import RoofPart
 from gardenwater.site.model import Site
 from gardenwater.site.things import Diverter, DiverterKind, FirstFlush, Roof
 from gardenwater.tables import table

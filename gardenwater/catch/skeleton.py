@@ -21,7 +21,7 @@ from shapely import LinearRing, LineString, Polygon
 
 Place = tuple[float, float]
 
-_PARALLEL = 1e-9
+_PARALLEL = 1e-13
 _STILL = 1e-12
 _HARDLY = 1e-6
 _ROUNDING = 1e-9

@@ -9,11 +9,11 @@ from dataclasses import dataclass
 from enum import StrEnum
 from types import MappingProxyType
 
-from gardenwater.catch.parts import RoofPart, parts
+from gardenwater.catch.leads import Wiring, wiring
 from gardenwater.catch.running import Running, in_pipes, kept_of_one_rain, led_aside, on_part
+from gardenwater.catch.sharing import RoofPart, parts
 from gardenwater.catch.skeleton import Place
 from gardenwater.catch.vessels import Vessel, vessels_of
-from gardenwater.catch.wiring import Wiring, wiring
 from gardenwater.errors import InputError
 from gardenwater.ground import Ground
 from gardenwater.site.model import Site

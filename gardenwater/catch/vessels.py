@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from gardenwater.catch.wiring import Wiring
+from gardenwater.catch.leads import Wiring
 from gardenwater.ground import Ground, level_at
 from gardenwater.site.model import Site
 from gardenwater.site.things import Link, Tank

@@ -6,16 +6,14 @@ import math
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
-import shapely
-from shapely import MultiPolygon, Polygon
-from shapely.geometry.base import BaseGeometry
+from shapely import Polygon
 
 from gardenwater.catch.eaves import Stretch, by_drawn_gutters, by_level_gutter
+from gardenwater.catch.frame import Frame
+from gardenwater.catch.leads import Wiring, wiring
 from gardenwater.catch.planes import Plane, RoofShape, Surface, roof_shape, surface_of
-from gardenwater.catch.skeleton import Edge, Place, polygons_of
-from gardenwater.catch.wiring import Wiring, wiring
+from gardenwater.catch.skeleton import Edge, Place, corners_of, polygons_of
 from gardenwater.site.model import Site
 from gardenwater.site.things import Downpipe, Gutter, Roof
 
@@ -98,7 +96,7 @@ def _plane_parts(
         yield RoofPart(
             roof=roof.id,
             downpipe=pipe,
-            shape=surface_of([piece.shape for piece in pieces]),
+            shape=plane.shape if len(by_pipe) == 1 else surface_of([piece.shape for piece in pieces]),
             area_m2=math.fsum(piece.shape.area for piece in pieces),
             fall_bearing_deg=plane.fall_bearing_deg,
             foot=widest.edge.at(widest.stretch.middle_m),
@@ -116,60 +114,32 @@ def _pieces(plane: Plane, eaves: Sequence[tuple[Edge, Sequence[Stretch]]]) -> It
     if len(eaves) == 1 and len(only) == 1:
         yield from (_Piece(polygon, only_edge, only[0]) for polygon in polygons_of(plane.shape))
         return
-    frame = _Frame(plane.fall)
-    cuts = {frame.across(edge.at(m)) for edge, many in eaves for s in many for m in (s.start_m, s.end_m)}
-    if len(eaves) == 1:
-        cuts -= {min(cuts), max(cuts)}
-    for strip in frame.strips(plane.shape, sorted(cuts)):
-        for polygon in polygons_of(plane.shape.intersection(strip)):
-            spot = polygon.representative_point()
-            yield _Piece(polygon, *_over(frame, (spot.x, spot.y), eaves))
+    for polygon in polygons_of(plane.shape):
+        frame = Frame(plane.fall, corners_of(polygon.exterior)[0])
+        cuts = {frame.across(edge.at(m)) for edge, many in eaves for s in many for m in (s.start_m, s.end_m)}
+        for slice_ in frame.slices(polygon, cuts):
+            yield _Piece(slice_, *_over(frame, slice_.centroid.coords[0], eaves))
 
 
-class _Frame:
-    """Directions of a plane: across its fall and up it."""
-
-    def __init__(self, fall: Place) -> None:
-        self.fall = fall
-
-    def across(self, place: Place) -> float:
-        return -place[0] * self.fall[1] + place[1] * self.fall[0]
-
-    def height(self, place: Place) -> float:
-        return -place[0] * self.fall[0] - place[1] * self.fall[1]
-
-    def place(self, across: float, height: float) -> Place:
-        fx, fy = self.fall
-        return -across * fy - height * fx, across * fx - height * fy
-
-    def strips(self, shape: Surface, cuts: Sequence[float]) -> Iterator[Polygon]:
-        """The plan in strips down the fall, from one cut to the next, to beyond the shape at both ends."""
-        corners = [(float(x), float(y)) for x, y in shapely.get_coordinates(shape)]
-        across, heights = [self.across(c) for c in corners], [self.height(c) for c in corners]
-        low, high = min(heights) - 1.0, max(heights) + 1.0
-        inside = [cut for cut in cuts if min(across) + _SAME_M < cut < max(across) - _SAME_M]
-        for one, other in pairwise([min(across) - 1.0, *inside, max(across) + 1.0]):
-            yield Polygon([self.place(a, h) for a, h in ((one, low), (other, low), (other, high), (one, high))])
-
-
-def _over(frame: _Frame, spot: Place, eaves: Sequence[tuple[Edge, Sequence[Stretch]]]) -> tuple[Edge, Stretch]:
+def _over(frame: Frame, spot: Sequence[float], eaves: Sequence[tuple[Edge, Sequence[Stretch]]]) -> tuple[Edge, Stretch]:
     """The edge and its stretch that water from a spot runs over."""
     across, height = frame.across(spot), frame.height(spot)
-    best: tuple[tuple[float, float], Edge, Sequence[Stretch], float] | None = None
-    for edge, stretches in eaves:
+
+    def way(edge: Edge) -> tuple[float, float, float]:
+        """How far aside and down an edge lies, straight below first; and where the water meets it, m along it."""
         start, end = frame.across(edge.start), frame.across(edge.end)
         share = (across - start) / (end - start)
         run = min(max(share, 0.0), 1.0) * edge.length_m
-        beside = max(-share, share - 1.0, 0.0) * abs(end - start)
+        aside = max(-share, share - 1.0, 0.0) * abs(end - start)
         drop = height - frame.height(edge.at(run))
-        # Straight below comes first (the nearest of those); else the end that the valley leads to.
-        rank = (0.0, drop) if beside <= _SAME_M and drop >= -_SAME_M else (1.0, beside + abs(drop))
-        if best is None or rank < best[0]:
-            best = rank, edge, stretches, run
-    assert best is not None
-    _, edge, stretches, run = best
-    near = min(stretches, key=lambda s: max(s.start_m - run, run - s.end_m))
-    return edge, near
+        straight = aside <= _SAME_M and drop >= -_SAME_M
+        return (0.0, drop, run) if straight else (1.0, aside + abs(drop), run)
+
+    ways = [way(edge) for edge, _ in eaves]
+    nearest = min(range(len(eaves)), key=lambda index: ways[index][:2])
+    edge, stretches = eaves[nearest]
+    run = ways[nearest][2]
+    return edge, min(stretches, key=lambda s: max(s.start_m - run, run - s.end_m))
 
 
 def _flat_parts(roof: Roof, plane: Plane, shape: RoofShape, pipes: Sequence[Downpipe]) -> Iterator[RoofPart]:
@@ -177,55 +147,56 @@ def _flat_parts(roof: Roof, plane: Plane, shape: RoofShape, pipes: Sequence[Down
     longest = max(shape.rings[0], key=lambda edge: edge.length_m)
     outward = -longest.inward[0], -longest.inward[1]
     if not pipes:
-        yield _flat_part(roof, "", plane.shape, longest.at(longest.length_m / 2), outward)
+        yield _flat_part(roof, "", polygons_of(plane.shape), longest.at(longest.length_m / 2), outward)
         return
-    for pipe, piece in _nearest(plane.shape, pipes):
-        yield _flat_part(roof, pipe.id, piece, (pipe.shape.x, pipe.shape.y), outward)
+    for pipe, pieces in _nearest(plane.shape, pipes):
+        yield _flat_part(roof, pipe.id, pieces, (pipe.shape.x, pipe.shape.y), outward)
 
 
-def _flat_part(roof: Roof, pipe: str, shape: Surface, foot: Place, outward: Place) -> RoofPart:
+def _flat_part(roof: Roof, pipe: str, pieces: Sequence[Polygon], foot: Place, outward: Place) -> RoofPart:
     return RoofPart(
         roof=roof.id,
         downpipe=pipe,
-        shape=shape,
-        area_m2=shape.area,
+        shape=surface_of(pieces),
+        area_m2=math.fsum(piece.area for piece in pieces),
         fall_bearing_deg=math.nan,
         foot=foot,
         outward=outward,
     )
 
 
-def _nearest(shape: Surface, pipes: Sequence[Downpipe]) -> Iterator[tuple[Downpipe, Surface]]:
+def _nearest(shape: Surface, pipes: Sequence[Downpipe]) -> Iterator[tuple[Downpipe, list[Polygon]]]:
     """The shape shared among the pipes by which is nearest; of pipes on one spot the first has it."""
     first = {(pipe.shape.x, pipe.shape.y): pipe for pipe in reversed(pipes)}
-    stops = [pipe for pipe in pipes if first[pipe.shape.x, pipe.shape.y] is pipe]
-    rest: Surface | Polygon | MultiPolygon = shape
-    west, south, east, north = shape.bounds
-    reach = 2 * math.hypot(east - west, north - south) + max(pipe.shape.distance(shape) for pipe in stops)
-    for index, pipe in enumerate(stops):
-        area: BaseGeometry = rest
-        for other in stops[index + 1 :]:
-            area = area.intersection(_nearer(pipe, other, reach))
-        mine = polygons_of(area)
-        if mine:
-            yield pipe, surface_of(mine)
-        left = polygons_of(rest.difference(area))
-        if not left:
-            return
-        rest = surface_of(left)
+    stops = list(first.values())
+    slices = [
+        corners_of(piece.exterior)[:-1]
+        for polygon in polygons_of(shape)
+        for piece in Frame((0.0, -1.0), corners_of(polygon.exterior)[0]).slices(polygon, ())
+    ]
+    for pipe in stops:
+        mine = slices
+        for other in stops:
+            if other is not pipe:
+                mine = [_nearer(ring, pipe, other) for ring in mine]
+        pieces = [piece for ring in mine if len(ring) > 2 and (piece := Polygon(ring)).area > 0]
+        if pieces:
+            yield pipe, pieces
 
 
-def _nearer(pipe: Downpipe, other: Downpipe, reach: float) -> Polygon:
-    """The half of the plan (as far as it matters) that is nearer to one pipe than to another."""
+def _nearer(ring: Sequence[Place], pipe: Downpipe, other: Downpipe) -> list[Place]:
+    """The part of a convex piece that is nearer to one pipe than to another (Sutherland and Hodgman 1974)."""
+    middle_x, middle_y = (pipe.shape.x + other.shape.x) / 2, (pipe.shape.y + other.shape.y) / 2
     dx, dy = other.shape.x - pipe.shape.x, other.shape.y - pipe.shape.y
-    apart = math.hypot(dx, dy)
-    across, along = (-dy / apart * reach, dx / apart * reach), (dx / apart * reach, dy / apart * reach)
-    x, y = (pipe.shape.x + other.shape.x) / 2, (pipe.shape.y + other.shape.y) / 2
-    return Polygon(
-        [
-            (x + across[0], y + across[1]),
-            (x + across[0] - 2 * along[0], y + across[1] - 2 * along[1]),
-            (x - across[0] - 2 * along[0], y - across[1] - 2 * along[1]),
-            (x - across[0], y - across[1]),
-        ]
-    )
+    past = [(x - middle_x) * dx + (y - middle_y) * dy for x, y in ring]
+    kept: list[Place] = []
+    for index, (x, y) in enumerate(ring):
+        before = index - 1
+        if (past[before] > 0) != (past[index] > 0):
+            share = past[before] / (past[before] - past[index])
+            kept.append(
+                (ring[before][0] + share * (x - ring[before][0]), ring[before][1] + share * (y - ring[before][1]))
+            )
+        if past[index] <= 0:
+            kept.append((x, y))
+    return kept
