@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from gardenwater.desktop.desk import Desk
 from gardenwater.desktop.look import Look, measure
@@ -35,6 +35,11 @@ class Scene:
         self._settled = True
         self._last: PlanDrawing | None = None
         self._made_of: tuple[object, ...] = ()
+
+    @property
+    def settled(self) -> bool:
+        """Whether the view has rested for a while."""
+        return self._settled
 
     @property
     def last(self) -> PlanDrawing | None:
@@ -72,6 +77,19 @@ class Scene:
                 before=self._last,
             )
         return self._last
+
+    def part(self, view: View) -> PlanDrawing:
+        """The drawing of a part that comes into sight while the sheet is moved; words are left to the next rest."""
+        desk = self._desk
+        shown = desk.answered
+        return plan_layers(
+            desk.site,
+            desk.answers,
+            view,
+            question=desk.question if shown is None else shown.question,
+            look=replace(self._plan_look("" if shown is None else shown.focus), sheets=False),
+            pictures=desk.pictures,
+        )
 
     def _plan_look(self, focus: str) -> PlanLook:
         desk, held = self._desk, self._held()

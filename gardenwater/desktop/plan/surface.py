@@ -1,21 +1,27 @@
-"""What is painted on the plan: the kept layers, what a tool shows, and the sheet while it is being zoomed."""
+"""What is painted on the plan: the kept layers, what a tool shows, and the sheet while it is moved or zoomed."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 
-from PySide6.QtCore import QPointF, QRectF
-from PySide6.QtGui import QImage, QPainter, QTransform
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QImage, QPainter
 
 from gardenwater.desktop.look import Look
 from gardenwater.desktop.painter import MarkPainter
+from gardenwater.desktop.plan.carpet import Carpet
 from gardenwater.desktop.plan.stack import Fade, LayerStack
 from gardenwater.desktop.qtimages import blank_image
-from gardenwater.report.drawing import Drawing, LayerName, Mark
+from gardenwater.report.drawing import Drawing, Layer, LayerName, Mark, Rect
 from gardenwater.report.plan_drawing import PlanDrawing
 from gardenwater.report.view import View
 
-_NOT_ZOOMED = (LayerName.FRAME,)
+_OFF_CARPET = (LayerName.FRAME,)
+_OFF_STRIPS = (LayerName.FRAME, LayerName.LABELS)
+
+MakePart = Callable[[View], Drawing]
+"""The drawing of a part of the plan."""
 
 
 class Surface:
@@ -26,16 +32,17 @@ class Surface:
         self._stack = LayerStack()
         self._marks: MarkPainter | None = None
         self._ratio = 0.0
-        self._frozen: tuple[QImage, View] | None = None
+        self._carpet: Carpet | None = None
+        self._sheets: tuple[Layer, list[tuple[Rect, QImage]]] | None = None
 
     def look_changed(self) -> None:
         """Colours or type have changed: nothing that was kept holds."""
-        self._marks = self._frozen = None
+        self._marks = self._carpet = self._sheets = None
         self._stack.forget()
 
     def paint(self, painter: QPainter, drawing: Drawing, ratio: float, fade: Fade | None = None) -> None:
         """Paint the drawing."""
-        self._frozen = None
+        self._carpet = None
         self._stack.paint(painter, drawing, self._painter(ratio), ratio, fade)
 
     def picture_of(self, drawing: Drawing, name: LayerName, ratio: float) -> QImage:
@@ -47,7 +54,7 @@ class Surface:
         return image
 
     def paint_marks(self, painter: QPainter, marks: Sequence[Mark], clip: QRectF, ratio: float) -> None:
-        """Paint what changes with every move of the pointer."""
+        """Paint marks that are made for this moment only."""
         if marks:
             painter.save()
             painter.setClipRect(clip)
@@ -56,35 +63,57 @@ class Surface:
             painter.restore()
 
     def paint_zoomed(self, painter: QPainter, drawing: PlanDrawing, view: View, ratio: float) -> None:
-        """Paint the drawing as it was made for another view, stretched to this one: for the moments of a zoom."""
-        drawn_for = drawing.view
-        if self._frozen is None or self._frozen[1] is not drawn_for:
-            self._frozen = self._freeze(drawing, ratio), drawn_for
-        image = self._frozen[0]
-        scale = drawn_for.metres_per_px / view.metres_per_px
-        left, top = view.to_px(*drawn_for.to_map(0.0, 0.0))
-        painter.save()
-        painter.setClipRect(QRectF(*view.sheet))
-        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-        painter.setTransform(QTransform(scale, 0, 0, scale, left, top), combine=True)
-        painter.drawImage(QPointF(0, 0), image)
-        painter.restore()
-        for name in _NOT_ZOOMED:
-            self._painter(ratio).paint_layer(painter, drawing.layer(name))
+        """Paint what was drawn last, stretched to a view: for the moments of a zoom."""
+        self._laid(drawing, ratio).paint(painter, view, ratio)
 
-    def _freeze(self, drawing: Drawing, ratio: float) -> QImage:
-        image = blank_image(drawing.width_px, drawing.height_px, ratio)
-        painter = QPainter(image)
-        painter.fillRect(image.rect(), self._look.color(drawing.ground))
-        marks = self._painter(ratio)
-        for layer in drawing:
-            if layer.name not in _NOT_ZOOMED:
-                marks.paint_layer(painter, layer)
-        painter.end()
-        return image
+    def paint_moved(
+        self, painter: QPainter, drawing: PlanDrawing, view: View, ratio: float, make_part: MakePart
+    ) -> bool:
+        """Paint what was drawn last, moved to a view of the same scale; False where nothing of it is in sight there."""
+
+        def strip(on: QPainter, part: View) -> None:
+            made = make_part(part)
+            on.fillRect(QRectF(0, 0, made.width_px, made.height_px), self._look.color(made.ground))
+            for layer in made:
+                if layer.name not in _OFF_STRIPS:
+                    self._painter(ratio).paint_layer(on, layer)
+
+        carpet = self._laid(drawing, ratio).over(view, ratio, strip)
+        if carpet is None:
+            return False
+        self._carpet = carpet
+        carpet.paint(painter, view, ratio)
+        return True
+
+    def paint_sheets(self, painter: QPainter, drawing: PlanDrawing, ratio: float) -> None:
+        """Paint key, scale bar and north as they were drawn last."""
+        frame = drawing.layer(LayerName.FRAME)
+        if self._sheets is None or self._sheets[0] is not frame:
+            whole = self.picture_of(drawing, LayerName.FRAME, ratio)
+            boxes = [sheet.grown(4.0) for sheet in drawing.sheets]
+            self._sheets = frame, [(box, whole.copy(*_device(box, ratio))) for box in boxes]
+        for box, image in self._sheets[1]:
+            painter.drawImage(QRectF(*box), image)
+
+    def _laid(self, drawing: PlanDrawing, ratio: float) -> Carpet:
+        """What was drawn last as a carpet."""
+        if self._carpet is None:
+            inside = replace(drawing, layers=tuple(layer for layer in drawing if layer.name not in _OFF_CARPET))
+
+            def whole(painter: QPainter) -> None:
+                painter.fillRect(QRectF(*drawing.view.sheet), self._look.color(drawing.ground))
+                self._stack.paint(painter, inside, self._painter(ratio), ratio)
+
+            self._carpet = Carpet.laid(drawing.view, ratio, whole)
+        return self._carpet
 
     def _painter(self, ratio: float) -> MarkPainter:
         if self._marks is None or ratio != self._ratio:
             self._marks = MarkPainter(self._look.roles, ratio)
             self._ratio = ratio
         return self._marks
+
+
+def _device(box: Rect, ratio: float) -> tuple[int, int, int, int]:
+    """A rectangle in px of the device: left, top, width, height."""
+    return round(box.x * ratio), round(box.y * ratio), round(box.width * ratio), round(box.height * ratio)

@@ -25,6 +25,7 @@ from gardenwater.desktop.plan.speech import Speaker, plan_name
 from gardenwater.desktop.plan.surface import Surface
 from gardenwater.findings import Finding
 from gardenwater.report.drawing import Mark
+from gardenwater.report.frame import frame
 from gardenwater.report.view import View
 
 _REST_MS = 400
@@ -84,10 +85,7 @@ class PlanWidget(PlanInput):
         painter = QPainter(self)
         painter.fillRect(event.rect(), self._look.color("sheet"))
         view, ratio = self._camera.view, self.devicePixelRatioF()
-        drawn = self._scene.last
-        if self._camera.moving and drawn is not None and drawn.view.width_px == view.width_px:
-            self._surface.paint_zoomed(painter, drawn, view, ratio)
-        else:
+        if not self._paint_on_the_way(painter, view, ratio):
             drawing = self._scene.drawing(view)
             fade = self._fade.see(drawing, ratio, at_once=self._desk.live)
             self._surface.paint(painter, drawing, ratio, fade)
@@ -96,6 +94,24 @@ class PlanWidget(PlanInput):
             ring = QRectF(self.rect()).adjusted(2, 2, -2, -2)
             draw_focus_ring(painter, ring, self._look.color("mark"), corner_px=0.0)
         painter.end()
+
+    def _paint_on_the_way(self, painter: QPainter, view: View, ratio: float) -> bool:
+        """Paint what was drawn last while the sheet is moved or zoomed; False when all is to be drawn anew."""
+        drawn, scene, surface = self._scene.last, self._scene, self._surface
+        if (
+            drawn is None
+            or scene.settled
+            or (drawn.view.width_px, drawn.view.height_px) != (view.width_px, view.height_px)
+        ):
+            return False
+        if self._camera.moving:
+            surface.paint_zoomed(painter, drawn, view, ratio)
+        elif self._desk.live or not surface.paint_moved(painter, drawn, view, ratio, scene.part):
+            return False
+        surface.paint_sheets(painter, drawn, ratio)
+        everywhere = QRectF(0, 0, view.width_px, view.height_px)
+        surface.paint_marks(painter, frame(view, self._desk.units, text_factor=self._look.factor), everywhere, ratio)
+        return True
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Keep the middle of the sheet; show the whole site at first."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
@@ -262,3 +263,35 @@ def test_it_paints_by_day_and_by_night(plan: PlanWidget, look: Look) -> None:
 
 def look_color(theme: Theme) -> QColor:
     return QColor(palette(Scheme(theme.value)).hex("paper"))
+
+
+def test_the_moved_sheet_shows_what_a_fresh_drawing_shows(qtbot: QtBot, plan: PlanWidget, desk: Desk) -> None:
+    """While it is moved the sheet is a shifted picture with strips drawn at its edges: all but the words agree."""
+    plan.grab()
+    for _ in range(30):
+        plan._camera.move(9.0, -6.0)
+        plan.repaint()
+    assert not plan._scene.settled
+    moving = plan.grab().toImage()
+    plan._scene.settle()
+    fresh = plan.grab().toImage()
+    spots = [plan.view.to_px(*at) for at in ((15, 21), (8, 15.8), (2, 9), (20, 8), (33, 13), (27, 20))]
+    assert [moving.pixelColor(round(x), round(y)) for x, y in spots] == [
+        fresh.pixelColor(round(x), round(y)) for x, y in spots
+    ]
+    differing = sum(
+        moving.pixelColor(x, y) != fresh.pixelColor(x, y) for x in range(40, 880, 7) for y in range(40, 680, 7)
+    )
+    assert differing < 0.03 * (840 / 7) * (640 / 7)
+
+
+def test_a_wash_fades_only_where_motion_is_wanted(plan: PlanWidget, look: Look) -> None:
+    shown = plan._scene.drawing(plan.view)
+    assert plan._fade.see(shown, 1.0, at_once=False) is None
+    changed = replace(shown, layers=tuple(replace(layer) if layer.name == "wash" else layer for layer in shown))
+    assert plan._fade.see(changed, 1.0, at_once=False) is None, "motion is reduced"
+    look.set_motion(Motion.SYSTEM)
+    again = replace(shown, layers=tuple(replace(layer) if layer.name == "wash" else layer for layer in shown))
+    fade = plan._fade.see(again, 1.0, at_once=False)
+    assert fade is None if look.still else fade is not None
+    plan._fade.stop()
