@@ -3,54 +3,41 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
-
-import numpy as np
+from dataclasses import dataclass
+from itertools import pairwise
 
 from gardenwater.assess.answers import Feed, TankChain
-from gardenwater.report.drawing import Align, Fill, Mark, Measure, Pen, Rect, Shape, Strokes, Subpath, Text, TextStyle
-from gardenwater.report.paths import box, run
+from gardenwater.report.drawing import Align, Fill, Mark, Measure, Pen, Rect, Shape, Text, TextStyle
+from gardenwater.report.paths import run
+from gardenwater.report.side_signs import (
+    Delivery,
+    Scene,
+    feed_marks,
+    ground_marks,
+    line_marks,
+    scene_of,
+    tank_marks,
+)
+from gardenwater.report.styles import CASING
 from gardenwater.units import Quantity, UnitSystem, text
 
-_WORDS = TextStyle(11.5)
-_LINE_PX, _COLUMN_PX, _EDGE_PX = 15.0, 118.0, 12.0
-_THIN = Pen("ink_soft", 0.8, dash=(3.0, 2.4))
-_LEAD = Pen("ink_soft", 0.8)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Delivery:
-    """Where the line ends: whose spot, the level there with the lift, the head that is left (negative: missing)."""
-
-    name: str
-    level_m: float
-    spare_head_m: float
+_WORD = TextStyle(12.0)
+_FIRM = TextStyle(12.0, semibold=True)
+_ROW_PX, _EDGE_PX = 15.5, 11.0
+_LEAD_PX = 10.0
+_DASHED = Pen("rule", 0.9, dash=(4.0, 3.0))
+_LEAD = Pen("rule", 0.9)
 
 
 @dataclass(frozen=True, slots=True)
 class _Level:
-    """One level with its words. broken: the gap (m) to what should lie over it, 0 when all is in order."""
+    """One level with its words. x: where it stands in the picture. short_m: by how much it is too high for its feed."""
 
     name: str
     level_m: float
     role: str
     x: float
-    broken: float = 0.0
-
-
-class _Scale:
-    """Levels to px."""
-
-    def __init__(self, levels: list[float], area: Rect) -> None:
-        known = [level for level in levels if math.isfinite(level)]
-        self.low, self.high = min(known), max(known)
-        spread = max(self.high - self.low, 0.5)
-        self._top, self._per_m = area.y + 14.0, (area.height - 44.0) / spread
-        self._base = self.low + spread
-
-    def y(self, level_m: float) -> float:
-        """Height of a level, px."""
-        return self._top + (self._base - level_m) * self._per_m
+    short_m: float = 0.0
 
 
 def side_view(
@@ -65,180 +52,153 @@ def side_view(
 ) -> list[Mark]:
     """The side view as a drawing list of its own, `width_px` by `height_px`; empty where the ground has no level.
 
-    The first feed is shown. A level that lies over the one it should lie under is drawn in the colour of what fails,
-    with its gap.
+    The first feed is shown. Where the chain is broken, because a level lies over the one that it should be fed from,
+    its link and its words are in the colour of what fails, with the gap. Drops from level to level are written between
+    the words where the height leaves room for them. factor: the user's text size.
     """
     if not math.isfinite(chain.ground_level_m):
         return []
     feed = chain.feeds[0] if chain.feeds else None
-    column = _COLUMN_PX * factor
-    area = Rect(0.0, 0.0, width_px - column, height_px)
-    scale = _Scale(_all_levels(chain, feed, delivery), area)
-    x = _Places(area.width)
-    marks: list[Mark] = [Shape((box(0, 0, width_px, height_px),), fill=Fill("paper"))]
-    marks += _ground(chain, delivery, scale, area, x)
-    if feed is not None and math.isfinite(feed.diverter_level_m):
-        marks += _feed(chain, feed, scale, x)
-    marks += _tank(chain, scale, x)
-    if delivery is not None and math.isfinite(delivery.level_m):
-        marks += _line(chain, delivery, scale, x)
-    marks += _words(_levels(chain, feed, delivery, x), scale, area, width_px, units, measure, factor)
-    frame = Pen("rule", 1.0)
-    marks.append(Shape((box(0.5, 0.5, width_px - 1, height_px - 1),), pen=frame))
+    if feed is not None and not math.isfinite(feed.diverter_level_m):
+        feed = None
+    at_spot = delivery if delivery is not None and math.isfinite(delivery.level_m) else None
+    area = Rect(0.0, 0.0, width_px - _column_width(chain, units, measure, factor), height_px)
+    scene = scene_of(chain, feed, at_spot, area)
+    levels = _levels(chain, feed, scene)
+    marks: list[Mark] = [Shape((Rect(0, 0, width_px, height_px).outline(),), Fill("paper"))]
+    marks += ground_marks(chain, at_spot, scene)
+    marks += _dashes(levels, scene)
+    if feed is not None:
+        marks += feed_marks(chain, feed, scene)
+    marks += tank_marks(chain, scene)
+    if at_spot is not None:
+        marks += line_marks(chain, at_spot, scene, _spare_words(at_spot, units), _FIRM.scaled(factor))
+    marks += _names(chain, at_spot, scene, units, factor)
+    marks += _gaps(levels, scene, units, factor)
+    marks += _column(levels, scene, width_px, units, factor)
+    marks.append(Shape((Rect(0.5, 0.5, width_px - 1, height_px - 1).outline(),), pen=Pen("rule", 1.0)))
     return marks
 
 
-class _Places:
-    """Where things stand from left to right; not to scale."""
-
-    def __init__(self, width: float) -> None:
-        self.wall = 0.0
-        self.wall_end = width * 0.11
-        self.pipe = width * 0.155
-        self.tank = width * 0.36
-        self.tank_end = width * 0.60
-        self.spot = width * 0.93
+def _spare_words(delivery: Delivery, units: UnitSystem) -> str:
+    head = text(abs(delivery.spare_head_m), Quantity.HEIGHT_M, units)
+    return f"spare {head}" if delivery.spare_head_m >= 0 else f"{head} missing"
 
 
-def _all_levels(chain: TankChain, feed: Feed | None, delivery: Delivery | None) -> list[float]:
-    levels = [chain.ground_level_m, chain.overflow_level_m, chain.inlet_level_m, chain.outlet_level_m]
+def _levels(chain: TankChain, feed: Feed | None, scene: Scene) -> list[_Level]:
+    """The levels of the column, from the top of the chain down."""
+    levels: list[_Level] = []
+    climb_m = 0.0
     if feed is not None:
-        levels += [feed.eaves_level_m, feed.diverter_level_m]
-    return levels + ([delivery.level_m] if delivery is not None else [])
-
-
-def _levels(chain: TankChain, feed: Feed | None, delivery: Delivery | None, x: _Places) -> list[_Level]:
-    """The words of the column, from the top of the chain."""
-    levels = []
-    if feed is not None:
-        over_inlet = max(-feed.fall_m, 0.0) if math.isfinite(feed.fall_m) else 0.0
-        levels.append(_Level("eaves", feed.eaves_level_m, "roof_line", x.pipe + 4))
-        levels.append(_Level("diverter", feed.diverter_level_m, "roof_line", x.pipe + 6, over_inlet))
+        over_eaves = feed.diverter_level_m - feed.eaves_level_m
+        climb_m = max(-feed.fall_m, 0.0) if math.isfinite(feed.fall_m) else 0.0
+        levels.append(_Level("eaves", feed.eaves_level_m, "ink_soft", scene.pipe + 6))
+        short_m = max(over_eaves, 0.0) if math.isfinite(over_eaves) else 0.0
+        levels.append(_Level("diverter", feed.diverter_level_m, "roof_line", scene.pipe + 6, short_m))
     levels += [
-        _Level("inlet", chain.inlet_level_m, "ink", x.tank_end),
-        _Level("overflow", chain.overflow_level_m, "spill", x.tank_end + 10),
-        _Level("water", chain.water_level_m, "water", x.tank_end),
-        _Level("outlet", chain.outlet_level_m, "water", x.tank_end),
+        _Level("inlet", chain.inlet_level_m, "ink_soft", scene.tank + 10, climb_m),
+        _Level("overflow", chain.overflow_level_m, "spill", scene.tank_end + 11),
+        _Level("water level", chain.water_level_m, "water", scene.tank_end + 3),
+        _Level("outlet", chain.outlet_level_m, "water", scene.tank_end + 9),
     ]
-    if delivery is not None:
-        levels.append(_Level(delivery.name, delivery.level_m, "leaf", x.spot))
     return [level for level in levels if math.isfinite(level.level_m)]
 
 
-def _ground(chain: TankChain, delivery: Delivery | None, scale: _Scale, area: Rect, x: _Places) -> list[Mark]:
-    here = scale.y(chain.ground_level_m)
-    there = here if delivery is None or not math.isfinite(delivery.level_m) else scale.y(delivery.level_m)
-    there = min(max(there, 4.0), area.height - 6.0)
-    top = [(0.0, here), (x.tank_end + 8, here), (x.spot - 6, there), (area.width, there)]
-    ground = Shape((run([*top, (area.width, area.height), (0.0, area.height)], closed=True),), fill=Fill("path_fill"))
-    along = np.arange(10.0, area.width, 22.0)
-    ys = np.interp(along, [p[0] for p in top], [p[1] for p in top])
-    ticks = np.stack((np.column_stack((along, ys + 2)), np.column_stack((along - 6, ys + 9))), axis=1)
-    return [ground, Strokes(ticks, Pen("ink_soft", 0.7)), Shape((run(top),), pen=Pen("ink", 1.4))]
-
-
-def _feed(chain: TankChain, feed: Feed, scale: _Scale, x: _Places) -> list[Mark]:
-    """Wall, eaves, pipe, diverter, and the feeder to the inlet."""
-    foot, diverter, inlet = scale.y(chain.ground_level_m), scale.y(feed.diverter_level_m), scale.y(chain.inlet_level_m)
-    eaves = scale.y(feed.eaves_level_m) if math.isfinite(feed.eaves_level_m) else diverter - 20
-    broken = math.isfinite(feed.fall_m) and feed.fall_m < 0
-    role = "fails" if broken else "water"
-    wall = Shape(
-        (box(x.wall, eaves + 6, x.wall_end, foot - eaves - 6),), fill=Fill("building_fill"), pen=Pen("ink", 1.0)
+def _dashes(levels: list[_Level], scene: Scene) -> list[Mark]:
+    """From each level a dashed line to the column."""
+    lines = tuple(
+        run([(level.x, scene.y(level.level_m)), (scene.area.right, scene.y(level.level_m))]) for level in levels
     )
-    roof = Shape(
-        (run([(0.0, eaves - 12), (x.pipe + 3, eaves - 1), (x.pipe + 3, eaves + 4)]),), pen=Pen("roof_line", 2.0)
-    )
-    pipe = Shape((run([(x.pipe, eaves), (x.pipe, foot - 2)]),), pen=Pen("roof_line", 2.4))
-    square = Shape((box(x.pipe - 4, diverter - 4, 8, 8),), fill=Fill("roof_line"))
-    way = [(x.pipe + 4, diverter), (x.tank + 8, inlet - 2), (x.tank + 8, inlet + 5)]
-    dash = (4.0, 3.0) if broken else ()
-    return [wall, roof, pipe, Shape((run(way),), pen=Pen(role, 2.2, dash=dash), casing=Pen("paper", 5.0)), square]
+    return [Shape(lines, pen=_DASHED)]
 
 
-def _tank(chain: TankChain, scale: _Scale, x: _Places) -> list[Mark]:
-    ground, floor = scale.y(chain.ground_level_m), scale.y(chain.floor_level_m)
-    rim = min(scale.y(chain.inlet_level_m), scale.y(chain.overflow_level_m)) - 4
-    water, over = scale.y(chain.water_level_m), scale.y(chain.overflow_level_m)
-    width = x.tank_end - x.tank
+def _names(chain: TankChain, delivery: Delivery | None, scene: Scene, units: UnitSystem, factor: float) -> list[Mark]:
+    """The stand's height below the tank, the bed's name below its spot."""
+    base = scene.area.bottom - 8.0
+    stand_m = chain.floor_level_m - chain.ground_level_m
+    words = f"stand {text(stand_m, Quantity.HEIGHT_M, units)}" if stand_m > 0.005 else "no stand"
+    middle = (scene.tank + scene.tank_end) / 2
+    marks: list[Mark] = [Text(middle, base, words, _WORD.scaled(factor), "ink_soft", Align.MIDDLE)]
+    if delivery is not None:
+        marks.append(Text(scene.area.right - 8, base, delivery.name, _FIRM.scaled(factor), "leaf", Align.RIGHT, CASING))
+    return marks
+
+
+def _gaps(levels: list[_Level], scene: Scene, units: UnitSystem, factor: float) -> list[Mark]:
+    """Each break of the chain: a line as high as the gap, with its words."""
     marks: list[Mark] = []
-    if ground - floor > 1:
-        stand = box(x.tank - 3, floor, width + 6, ground - floor)
-        marks.append(Shape((stand,), fill=Fill("building_fill"), pen=Pen("ink", 1.0)))
-    marks.append(Shape((box(x.tank, rim, width, floor - rim),), fill=Fill("well")))
-    marks.append(Shape((box(x.tank, water, width, floor - water),), fill=Fill("tank_fill")))
-    marks.append(Shape((run([(x.tank, water), (x.tank_end, water)]),), pen=Pen("water", 1.0)))
-    marks.append(Shape((box(x.tank, rim, width, floor - rim),), pen=Pen("water", 2.0)))
-    elbow = [(x.tank_end, over), (x.tank_end + 9, over), (x.tank_end + 9, over + 9)]
-    marks.append(Shape((run(elbow),), pen=Pen("spill", 2.0)))
+    for above, level in pairwise(levels):
+        if level.short_m > 0:
+            x, top, bottom = (scene.pipe + scene.tank) / 2, scene.y(level.level_m), scene.y(above.level_m)
+            words = f"{text(level.short_m, Quantity.HEIGHT_M, units)} too high"
+            marks.append(Shape((run([(x, top), (x, bottom)]),), pen=Pen("fails", 1.8), casing=Pen("paper", 4.8)))
+            marks.append(Text(x, min(top, bottom) - 6, words, _FIRM.scaled(factor), "fails", Align.MIDDLE, CASING))
     return marks
 
 
-def _line(chain: TankChain, delivery: Delivery, scale: _Scale, x: _Places) -> list[Mark]:
-    """The watering line, the falling grade line, and the head that is left over the spot."""
-    outlet, spot = scale.y(chain.outlet_level_m), scale.y(delivery.level_m)
-    ground = scale.y(chain.ground_level_m)
-    way = [(x.tank_end, outlet), (x.tank_end + 5, outlet), (x.tank_end + 12, ground - 2), (x.spot, spot)]
-    marks: list[Mark] = [Shape((run(way),), pen=Pen("water", 2.0), casing=Pen("paper", 5.0))]
-    if math.isfinite(delivery.spare_head_m):
-        end = scale.y(delivery.level_m + delivery.spare_head_m)
-        role = "mark" if delivery.spare_head_m >= 0 else "fails"
-        grade = run([(x.tank_end, scale.y(chain.water_level_m)), (x.spot, end)])
-        marks.append(Shape((grade,), pen=Pen("water", 1.0, dash=(4.0, 3.0))))
-        marks.append(Shape((run([(x.spot, spot), (x.spot, end)]),), pen=Pen(role, 1.8)))
-    ring = np.linspace(0, 2 * math.pi, 25)[:-1]
-    outline = Subpath(np.column_stack((x.spot + 3.6 * np.cos(ring), spot + 3.6 * np.sin(ring))), closed=True)
-    marks.append(Shape((outline,), fill=Fill("paper"), pen=Pen("water", 1.6)))
-    return marks
+def _column_width(chain: TankChain, units: UnitSystem, measure: Measure, factor: float) -> float:
+    """Room for the longest word, a level, and the leads."""
+    name = measure("water level", _FIRM.scaled(factor))[0]
+    number = measure(text(chain.inlet_level_m, Quantity.LEVEL_M, units, unit=False), _FIRM.scaled(factor))[0]
+    return name + number + _LEAD_PX + 29.0
 
 
-def _spread(wanted: list[float], least_px: float, top: float, bottom: float) -> list[float]:
-    """Places at least so far apart, each as near as can be to where it is wanted; the order is kept."""
+def _column(levels: list[_Level], scene: Scene, width_px: float, units: UnitSystem, factor: float) -> list[Mark]:
+    """Each level's word and number in a row of its own, led from its height; drops between where there is room."""
+    area, row = scene.area, _ROW_PX * factor
+    ordered = sorted(levels, key=lambda level: -level.level_m)
+    room = area.height - 2 * _EDGE_PX
+    with_drops = (2 * len(ordered) - 1) * row <= room
+    step = 2 * row if with_drops else row
+    wanted = [scene.y(level.level_m) for level in ordered]
+    at = spread(wanted, step, area.y + _EDGE_PX, area.bottom - _EDGE_PX)
+    left, right = area.right + _LEAD_PX + 5.0, width_px - 10.0
+    marks: list[Mark] = [
+        Shape((Rect(area.right, 0, width_px - area.right, area.height).outline(),), Fill("slip")),
+        Shape((run([(area.right, 0), (area.right, area.height)]),), pen=Pen("rule", 0.9)),
+    ]
+    leads = tuple(run([(area.right, y), (area.right + _LEAD_PX, place)]) for y, place in zip(wanted, at, strict=True))
+    marks.append(Shape(leads, pen=_LEAD))
+    for level, place in zip(ordered, at, strict=True):
+        role = "fails" if level.short_m > 0 else level.role
+        style = (_FIRM if level.short_m > 0 or level.name == "water level" else _WORD).scaled(factor)
+        shown = text(level.level_m, Quantity.LEVEL_M, units, unit=False)
+        marks.append(Text(left, place + 4 * factor, level.name, style, role))
+        marks.append(Text(right, place + 4 * factor, shown, style, role, Align.RIGHT))
+    return marks + (_drops(ordered, at, right, units, factor) if with_drops else [])
+
+
+def _drops(levels: list[_Level], at: list[float], right: float, units: UnitSystem, factor: float) -> list[Mark]:
+    """Between two rows how far the lower level lies below the upper one."""
+    return [
+        Text(
+            right,
+            (first + second) / 2 + 4 * factor,
+            f"{text(upper.level_m - lower.level_m, Quantity.HEIGHT_M, units)} down",
+            _WORD.scaled(factor),
+            "ink_soft",
+            Align.RIGHT,
+        )
+        for (upper, lower), (first, second) in zip(pairwise(levels), pairwise(at), strict=True)
+    ]
+
+
+def spread(wanted: list[float], least_px: float, top: float, bottom: float) -> list[float]:
+    """Places at least so far apart, in the order given, each near where it is wanted; pressed together where they must.
+
+    Raises nothing: when all do not fit, they stand evenly from top to bottom.
+    """
+    if not wanted:
+        return []
+    least = min(least_px, (bottom - top) / max(len(wanted) - 1, 1))
     placed: list[float] = []
     for y in wanted:
-        placed.append(max(y, placed[-1] + least_px) if placed else max(y, top))
-    over = placed[-1] - bottom if placed else 0.0
-    if over > 0:
-        placed[-1] = bottom
-        for place in range(len(placed) - 2, -1, -1):
-            placed[place] = min(placed[place], placed[place + 1] - least_px)
+        placed.append(max(y, placed[-1] + least) if placed else max(y, top))
+    limit = bottom
+    for index in range(len(placed) - 1, -1, -1):
+        placed[index] = min(placed[index], limit)
+        limit = placed[index] - least
     return placed
 
 
-def _words(
-    levels: list[_Level],
-    scale: _Scale,
-    area: Rect,
-    width_px: float,
-    units: UnitSystem,
-    measure: Measure,
-    factor: float,
-) -> list[Mark]:
-    """The column at the right: each level's word and number, led by a dashed line from its height."""
-    style = _WORDS.scaled(factor)
-    ordered = sorted(levels, key=lambda level: -level.level_m)
-    at = _spread([scale.y(level.level_m) for level in ordered], _LINE_PX * factor, 12.0, area.height - 8.0)
-    marks: list[Mark] = [Shape((box(area.width, 0, width_px - area.width, area.height),), fill=Fill("slip"))]
-    marks.append(Shape((run([(area.width, 0), (area.width, area.height)]),), pen=Pen("rule", 0.8)))
-    for level, y in zip(ordered, at, strict=True):
-        role = "fails" if level.broken else level.role
-        height = scale.y(level.level_m)
-        marks.append(Shape((run([(level.x, height), (area.width, height)]),), pen=replace(_THIN, role=role)))
-        marks.append(Shape((run([(area.width, height), (area.width + 9, y)]),), pen=_LEAD))
-        shown = text(level.level_m, Quantity.LEVEL_M, units, unit=False)
-        room = width_px - area.width - 16 - measure(shown, style)[0] - 10
-        marks.append(Text(area.width + 12, y + 4, _cut(level.name, room, style, measure), style, role))
-        marks.append(Text(width_px - 7, y + 4, shown, style, role, align=Align.RIGHT))
-        if level.broken:
-            gap = f"{text(level.broken, Quantity.HEIGHT_M, units)} short"
-            marks.append(Text(level.x + 8, height - 5, gap, style, "fails", casing=Pen("paper", 3.0)))
-    return marks
-
-
-def _cut(words: str, room_px: float, style: TextStyle, measure: Measure) -> str:
-    """Words that fit, with dots where they are cut."""
-    if measure(words, style)[0] <= room_px:
-        return words
-    while words and measure(words + "…", style)[0] > room_px:
-        words = words[:-1]
-    return words.rstrip() + "…"
+__all__ = ["Delivery", "side_view", "spread"]
