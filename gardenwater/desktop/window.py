@@ -195,7 +195,7 @@ class MainWindow(QMainWindow):
         changes = self.desk.history.changes_since_saved if self.files.has_site else 0
         if changes and not self._leaving:
             event.ignore()
-            self.files.guard(self._leave)
+            self.files.guard(self.leave)
             return
         self.preferences.window_place = self.saveGeometry()
         self.preferences.write()
@@ -203,6 +203,7 @@ class MainWindow(QMainWindow):
         self.desk.close()
         super().closeEvent(event)
 
-    def _leave(self) -> None:
+    def leave(self) -> None:
+        """Close without asking: what is not saved is not wanted."""
         self._leaving = True
         self.close()

@@ -6,14 +6,21 @@ import math
 import threading
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from pathlib import Path as FilePath
 from typing import Any
 
 import pytest
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 from shapely import LineString, Point, box
 
+from gardenwater.desktop.attention import Theme
 from gardenwater.desktop.desk import Desk
+from gardenwater.desktop.look import Look
 from gardenwater.desktop.plan.events import NOTHING_HELD, XY, Button, Held, Pointer
+from gardenwater.desktop.preferences import Preferences
+from gardenwater.desktop.window import MainWindow
+from gardenwater.files import Recovery
 from gardenwater.findings import Question
 from gardenwater.site.model import Site
 from gardenwater.site.things import (
@@ -116,6 +123,54 @@ def desk(qtbot: QtBot, bench: PlainBench, garden: Site) -> Iterator[Desk]:
     made.open(garden)
     yield made
     made.close()
+
+
+@dataclass
+class PlainChooser:
+    """Chooses the files that the test laid out, in turn; keeps what was asked."""
+
+    files: list[FilePath] = field(default_factory=list)
+    asked: list[str] = field(default_factory=list)
+
+    def _ask(self, title: str, then: Callable[[FilePath], object]) -> None:
+        self.asked.append(title)
+        if self.files:
+            then(self.files.pop(0))
+
+    def to_open(self, title: str, filters: str, then: Callable[[FilePath], object]) -> None:
+        self._ask(title, then)
+
+    def to_save(self, title: str, filters: str, name: str, then: Callable[[FilePath], object]) -> None:
+        self._ask(f"{title}: {name}", then)
+
+    def a_folder(self, title: str, then: Callable[[FilePath], object]) -> None:
+        self._ask(title, then)
+
+
+@pytest.fixture
+def window(qtbot: QtBot, qapp: QApplication, bench: PlainBench, tmp_path: FilePath) -> Iterator[MainWindow]:
+    """A window of 1600 by 1000 without a site; its preferences and kept work lie in the test's folder."""
+    look = Look(qapp)
+    look.set_theme(Theme.LIGHT)
+    preferences = Preferences(tmp_path / "preferences.ini")
+    made = MainWindow(Desk(lambda: bench), look, preferences, Recovery(tmp_path / "unsaved"))
+    made.files.choose = PlainChooser()  # type: ignore[assignment]
+    made.resize(1600, 1000)
+    made.show()
+    qtbot.waitExposed(made)
+    yield made
+    if made.files.sheet is not None:
+        made.files.sheet.reject()
+    made.leave()
+    look.set_percent(100)
+    made.deleteLater()
+
+
+@pytest.fixture
+def site_window(window: MainWindow, garden: Site) -> MainWindow:
+    """The window with the garden in it, not saved yet."""
+    window.files.show_site(garden, None)
+    return window
 
 
 @dataclass

@@ -72,7 +72,7 @@ class ProblemSheet(Sheet):
         self, error: GardenwaterError, look: Look, parent: QWidget, *, mend: tuple[str, Then] | None = None
     ) -> None:
         super().__init__("Not done", look, parent, width_px=500)
-        self._error = error
+        self.error = error
         self.say(error.what)
         if error.mend:
             self.say(error.mend, "ink_soft")
@@ -89,7 +89,7 @@ class ProblemSheet(Sheet):
         then()
 
     def _copy(self) -> None:
-        QGuiApplication.clipboard().setText(details_of(self._error))
+        QGuiApplication.clipboard().setText(details_of(self.error))
 
 
 class QuestionSheet(Sheet):
