@@ -67,11 +67,9 @@ def scene_of(chain: TankChain, feed: Feed | None, delivery: Delivery | None, are
 
 def ground_marks(chain: TankChain, delivery: Delivery | None, scene: Scene) -> list[Mark]:
     """The ground from the wall to the spot, with strokes below its line."""
-    area, here = scene.area, scene.y(chain.ground_level_m)
-    there = (
-        here if delivery is None or not math.isfinite(delivery.level_m) else max(scene.y(delivery.level_m), 6.0) + 4.0
-    )
-    top = [(area.x, here), (scene.tank_end + 8, here), (scene.spot - 14, there), (area.right, there)]
+    area = scene.area
+    first, last = _way_over_ground(chain, delivery, scene)
+    top = [(area.x, first[1]), first, last, (area.right, last[1])]
     along = np.arange(area.x + 12.0, area.right - 2.0, _HACHURE_EACH_PX)
     level = np.interp(along, [point[0] for point in top], [point[1] for point in top])
     strokes = np.stack((np.column_stack((along, level + 2.5)), np.column_stack((along - 7.0, level + 10.0))), axis=1)
@@ -80,6 +78,15 @@ def ground_marks(chain: TankChain, delivery: Delivery | None, scene: Scene) -> l
         Strokes(strokes, Pen("ink_soft", 0.8)),
         Shape((run(top),), pen=Pen("ink", 1.4)),
     ]
+
+
+def _way_over_ground(
+    chain: TankChain, delivery: Delivery | None, scene: Scene
+) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Where the ground leaves the tank, and where it comes to the spot; level where there is no spot."""
+    here = scene.y(chain.ground_level_m)
+    there = here if delivery is None else scene.y(delivery.level_m) + 4.0
+    return (scene.tank_end + 10, here), (scene.spot - 14, there)
 
 
 def feed_marks(chain: TankChain, feed: Feed, scene: Scene) -> list[Mark]:
@@ -135,9 +142,9 @@ def tank_marks(chain: TankChain, scene: Scene) -> list[Mark]:
 def line_marks(chain: TankChain, delivery: Delivery, scene: Scene, words: str, style: TextStyle) -> list[Mark]:
     """The watering line, the grade line that falls from the water, and the head that is left over the spot."""
     outlet, spot = scene.y(chain.outlet_level_m), scene.y(delivery.level_m)
-    start, ground = scene.tank_end + 8, scene.y(chain.ground_level_m)
-    low = max(ground, spot) + 1.0
-    way = [(start, outlet), (start + 8, outlet + 2), (start + 22, low), (scene.spot - 14, low), (scene.spot, spot)]
+    (first_x, first_y), (last_x, last_y) = _way_over_ground(chain, delivery, scene)
+    lies = [(first_x + share * (last_x - first_x), first_y + share * (last_y - first_y) - 1.5) for share in (0.25, 1.0)]
+    way = [(scene.tank_end + 8, outlet), (scene.tank_end + 15, outlet + 2), *lies, (scene.spot, spot)]
     marks: list[Mark] = [Shape((run(way),), pen=Pen("water", 2.0, cap=Cap.ROUND), casing=Pen("paper", 4.4))]
     if math.isfinite(delivery.spare_head_m):
         role = "mark" if delivery.spare_head_m >= 0 else "fails"

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from gardenwater.assess.answers import Feed, TankChain
-from gardenwater.report.drawing import Align, Fill, Mark, Measure, Pen, Rect, Shape, Text, TextStyle
+from gardenwater.report.drawing import Align, Fill, Group, Mark, Measure, Pen, Rect, Shape, Text, TextStyle
 from gardenwater.report.paths import run
 from gardenwater.report.side_signs import (
     Delivery,
@@ -25,6 +25,7 @@ _WORD = TextStyle(12.0)
 _FIRM = TextStyle(12.0, semibold=True)
 _ROW_PX, _EDGE_PX = 15.5, 11.0
 _LEAD_PX = 10.0
+_LEAST_STAND_M = 0.005
 _DASHED = Pen("rule", 0.9, dash=(4.0, 3.0))
 _LEAD = Pen("rule", 0.9)
 
@@ -65,19 +66,20 @@ def side_view(
     area = Rect(0.0, 0.0, width_px - _column_width(chain, units, measure, factor), height_px)
     scene = scene_of(chain, feed, at_spot, area)
     levels = _levels(chain, feed, scene)
-    marks: list[Mark] = [Shape((Rect(0, 0, width_px, height_px).outline(),), Fill("paper"))]
-    marks += ground_marks(chain, at_spot, scene)
-    marks += _dashes(levels, scene)
+    marks = [*ground_marks(chain, at_spot, scene), *_dashes(levels, scene)]
     if feed is not None:
         marks += feed_marks(chain, feed, scene)
     marks += tank_marks(chain, scene)
     if at_spot is not None:
         marks += line_marks(chain, at_spot, scene, _spare_words(at_spot, units), _FIRM.scaled(factor))
-    marks += _names(chain, at_spot, scene, units, factor)
+    marks += _names(chain, at_spot, scene, units, measure, factor)
     marks += _gaps(levels, scene, units, factor)
-    marks += _column(levels, scene, width_px, units, factor)
-    marks.append(Shape((Rect(0.5, 0.5, width_px - 1, height_px - 1).outline(),), pen=Pen("rule", 1.0)))
-    return marks
+    return [
+        Shape((Rect(0, 0, width_px, height_px).outline(),), Fill("paper")),
+        Group(tuple(marks), (area.outline(),)),
+        *_column(levels, scene, width_px, units, factor),
+        Shape((Rect(0.5, 0.5, width_px - 1, height_px - 1).outline(),), pen=Pen("rule", 1.0)),
+    ]
 
 
 def _spare_words(delivery: Delivery, units: UnitSystem) -> str:
@@ -112,16 +114,22 @@ def _dashes(levels: list[_Level], scene: Scene) -> list[Mark]:
     return [Shape(lines, pen=_DASHED)]
 
 
-def _names(chain: TankChain, delivery: Delivery | None, scene: Scene, units: UnitSystem, factor: float) -> list[Mark]:
+def _names(
+    chain: TankChain, delivery: Delivery | None, scene: Scene, units: UnitSystem, measure: Measure, factor: float
+) -> list[Mark]:
     """The stand's height below the tank, the bed's name below its spot."""
-    base = scene.area.bottom - 8.0
+    base, right = scene.area.bottom - 8.0, scene.area.right - 8.0
+    word, firm = _WORD.scaled(factor), _FIRM.scaled(factor)
     stand_m = chain.floor_level_m - chain.ground_level_m
-    words = f"stand {text(stand_m, Quantity.HEIGHT_M, units)}" if stand_m > 0.005 else "no stand"
-    middle = (scene.tank + scene.tank_end) / 2
-    marks: list[Mark] = [Text(middle, base, words, _WORD.scaled(factor), "ink_soft", Align.MIDDLE)]
-    if delivery is not None:
-        marks.append(Text(scene.area.right - 8, base, delivery.name, _FIRM.scaled(factor), "leaf", Align.RIGHT, CASING))
-    return marks
+    words = f"stand {text(stand_m, Quantity.HEIGHT_M, units)}" if stand_m > _LEAST_STAND_M else "no stand"
+    middle, half = (scene.tank + scene.tank_end) / 2, measure(words, word)[0] / 2
+    if delivery is None:
+        return [Text(middle, base, words, word, "ink_soft", Align.MIDDLE)]
+    free = right - measure(delivery.name, firm)[0] - 10.0
+    return [
+        Text(min(middle, free - half), base, words, word, "ink_soft", Align.MIDDLE),
+        Text(right, base, delivery.name, firm, "leaf", Align.RIGHT),
+    ]
 
 
 def _gaps(levels: list[_Level], scene: Scene, units: UnitSystem, factor: float) -> list[Mark]:
