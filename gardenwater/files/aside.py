@@ -25,8 +25,7 @@ def written_aside(path: Path | str, put: PutInPlace | None = None) -> Iterator[P
 
     Raises FileError when the disk is full, the folder cannot be written to or is gone, or the file is set read only.
     """
-    target = Path(path).expanduser()
-    target = target.resolve() if target.is_symlink() else target.absolute()
+    target = target_of(path)
     with saving(target):
         _refuse_read_only(target)
         _drop_left_overs(target)
@@ -38,9 +37,16 @@ def written_aside(path: Path | str, put: PutInPlace | None = None) -> Iterator[P
                 aside.chmod(stat.S_IMODE(target.stat().st_mode))
             down_to_disk(aside)
             (put or replace)(aside, target)
-            down_to_disk(target.parent)
+            with contextlib.suppress(OSError):  # some systems sync no folders; the file is in place all the same
+                down_to_disk(target.parent)
         finally:
             _remove(aside)
+
+
+def target_of(path: Path | str) -> Path:
+    """The absolute path that is written to: what a link leads to, and not the link."""
+    given = Path(path).expanduser()
+    return given.resolve() if given.is_symlink() else given.absolute()
 
 
 def replace(aside: Path, target: Path) -> None:

@@ -22,6 +22,7 @@ LOCAL = ""
 
 Bounds = tuple[float, float, float, float]
 _STRETCH = 0.01
+_WIDEST_DEG = 6.0
 _DEGREES = (180.0, 90.0)
 
 
@@ -161,10 +162,16 @@ def _why_not_as_it_is(crs: Any, bounds: Bounds) -> str:
 def _zone_of(crs: Any, bounds: Bounds, path: Path) -> Any:
     """The UTM zone of the middle: six degrees wide, counted from 180 degrees west."""
     longitude, latitude = _middle(crs, bounds)
+    if not abs(latitude) <= _DEGREES[1]:
+        why = "its figures are no places on the Earth in the map reference it names"
+        raise unreadable(path, why, "Say which map reference it is in.")
     if not -80 <= latitude <= 84:
-        raise unreadable(
-            path, f"it lies at latitude {latitude:.1f}°, beyond the zones", "Give it in a map reference of the place."
-        )
+        why = f"it lies at latitude {latitude:.1f}°, beyond the zones"
+        raise unreadable(path, why, "Give it in a map reference of the place.")
+    to_degrees = pyproj().Transformer.from_crs(crs, crs.geodetic_crs, always_xy=True)
+    west, south, east, north = to_degrees.transform_bounds(*bounds)
+    if not (0 <= east - west <= _WIDEST_DEG and 0 <= north - south <= _WIDEST_DEG):
+        raise unreadable(path, "it reaches too far for one map", "Choose a part of it.")
     zone = min(int((longitude + 180) // 6) % 60 + 1, 60)
     return pyproj().CRS.from_epsg((32600 if latitude >= 0 else 32700) + zone)
 

@@ -11,6 +11,7 @@ import numpy as np
 from affine import Affine
 from numpy.typing import NDArray
 
+from gardenwater.errors import InputError
 from gardenwater.files.asking import VerticalUnit
 from gardenwater.files.gis import LEVEL_DRIVERS, local_file, open_raster, pyproj
 from gardenwater.files.levels import (
@@ -111,14 +112,20 @@ def _read(
         refuse_what_is_no_grid_of_levels(dataset, file)
         bounds = bounds_of(dataset.transform, dataset.shape)
         crs = _crs_of(dataset, wish.crs, bounds, file)
+        in_degrees = bool(crs is not None and crs.is_geographic and wish.window and not wish.to_crs)
+        bounds = wish.window if wish.window and in_degrees else bounds
         placing = Placing(wish.to_crs) if crs is None else placing_of(crs, bounds, file, to_crs=wish.to_crs)
         unit, assumed = unit_of(dataset, wish.vertical_unit, crs, file)
-        part = thinned(_part(dataset, placing, wish.window, file), wish.most_cells)
+        window = wish.window if in_degrees else _in_source(wish.window, placing)
+        part = thinned(_part(dataset, window, file), wish.most_cells)
         levels, gap = read_levels(dataset, part, unit, cancel=cancel, progress=progress)
         corner = dataset.transform @ Affine.translation(part.col, part.row) @ Affine.scale(part.factor)
         tags = " ".join([*dataset.tags().values(), *dataset.tags(1).values(), *filter(None, dataset.descriptions)])
     _refuse_no_levels(levels, gap, file, assumed=assumed)
-    ground, turned = _placed(levels, corner, placing)
+    try:
+        ground, turned = _placed(levels, corner, placing)
+    except InputError as problem:
+        raise unreadable(file, "it reaches too far for one map", "Choose a part of it.") from problem
     notices = (_thinned_words(part), placing.notice, turned, _unit_words(unit, assumed=assumed), gap.notice())
     return ground, tuple(filter(None, notices)), tags
 
@@ -136,11 +143,11 @@ def _crs_of(dataset: Any, given: str | None, bounds: Bounds, file: Path) -> Any:
     return crs_of_words(dataset.crs.to_wkt(), file)
 
 
-def _part(dataset: Any, placing: Placing, window: Bounds | None, file: Path) -> Window:
-    """The cells that the window touches."""
+def _part(dataset: Any, window: Bounds | None, file: Path) -> Window:
+    """The cells that a window touches, in the raster's own coordinates."""
     if window is None:
         return Window(0, 0, *dataset.shape)
-    west, south, east, north = _in_source(window, placing)
+    west, south, east, north = window
     corners = np.array([west, east, west, east]), np.array([south, south, north, north])
     cols, rows = points_at(~dataset.transform, *corners)
     first_col, last_col = max(0, math.floor(cols.min())), min(dataset.width, math.ceil(cols.max()))
@@ -150,8 +157,10 @@ def _part(dataset: Any, placing: Placing, window: Bounds | None, file: Path) -> 
     return Window(first_row, first_col, last_row - first_row, last_col - first_col)
 
 
-def _in_source(window: Bounds, placing: Placing) -> Bounds:
+def _in_source(window: Bounds | None, placing: Placing) -> Bounds | None:
     """A window of the site in the coordinates of the raster."""
+    if window is None:
+        return None
     if placing.way is Way.DRAWN_ANEW:
         back = pyproj().Transformer.from_crs(placing.crs, placing.source, always_xy=True)
         return tuple(back.transform_bounds(*window))

@@ -9,12 +9,16 @@ import numpy as np
 from affine import Affine
 from numpy.typing import NDArray
 
+from gardenwater.errors import InputError
 from gardenwater.files.gis import gdal, pyproj
 
 _ANY_FLAT_CRS = "EPSG:32631"
 """Stands for both sides where a grid is only turned: nothing is projected then."""
 _POINTS_ON_A_SIDE = 21
 _TURN_IN_CELLS = 0.01
+_MOST_TIMES = 4
+_LEAST_CELLS = 1000
+_TOO_FAR = "It reaches too far for one map."
 
 
 def points_at(
@@ -57,7 +61,8 @@ def drawn_anew(
 ) -> tuple[NDArray[np.float32], Affine]:
     """The levels on a north-up grid of square cells of about the same size in `target`, bilinear; NaN stays NaN.
 
-    source, target: CRS as pyproj has them; None for both when the grid is only to be turned.
+    source, target: CRS as pyproj has them; None for both when the grid is only to be turned. Raises InputError when the
+    grid reaches so far that `target` cannot hold it.
     """
     onto, shape = _grid_in(transform, levels.shape, source, target)
     answer = np.full(shape, np.nan, dtype=np.float32)
@@ -87,10 +92,14 @@ def _grid_in(transform: Affine, shape: tuple[int, ...], source: Any, target: Any
     middle_cols = cols / 2 + np.array([-0.5, 0.5, -0.5])
     middle_rows = rows / 2 + np.array([-0.5, -0.5, 0.5])
     x, y = _moved(*points_at(transform, middle_cols, middle_rows), source, target)
+    if not all(np.isfinite(each).all() for each in (xs, ys, x, y)):
+        raise InputError(_TOO_FAR)
     area = abs((x[1] - x[0]) * (y[2] - y[0]) - (x[2] - x[0]) * (y[1] - y[0]))
     cell = float(f"{math.sqrt(area):.6g}")
     west, north = math.floor(xs.min() / cell) * cell, math.ceil(ys.max() / cell) * cell
     size = math.ceil((north - ys.min()) / cell), math.ceil((xs.max() - west) / cell)
+    if size[0] * size[1] > _MOST_TIMES * (rows * cols + _LEAST_CELLS):
+        raise InputError(_TOO_FAR)
     return Affine(cell, 0.0, west, 0.0, -cell, north), size
 
 

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gardenwater.errors import EditError, FileError, GardenwaterError
-from gardenwater.files.aside import replace, written_aside
+from gardenwater.files.aside import replace, target_of, written_aside
 from gardenwater.files.geopackage import make_base, put_srs, put_table, srs_of, transaction
 from gardenwater.files.gis import gdal
 from gardenwater.files.records import records_of
@@ -48,7 +48,7 @@ def save_site(site: Site, path: Path | str) -> None:
     Raises FileError when the disk is full, the folder cannot be written to or is gone, another program holds the file,
     or the site holds what cannot be taken (a number that is not one); what was on disk is as it was.
     """
-    target = Path(path)
+    target = target_of(path)
     try:
         check_site(site)
     except EditError as problem:

@@ -10,6 +10,7 @@ from affine import Affine
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from gardenwater.errors import FileError
 from gardenwater.files import import_ground, read_ground
 from gardenwater.ground import Ground
 from tests.files.rasters import HALF, NORTH_CAROLINA_FT, UTM, Write, asked, refused, slope
@@ -185,12 +186,24 @@ def test_a_window_of_a_map_in_feet_is_in_metres(write: Write) -> None:
     assert ground.bounds == pytest.approx(window, abs=1.01 * feet)
 
 
-def test_a_window_of_a_map_in_degrees_is_in_the_zone(write: Write) -> None:
-    path = write(slope(300, 300), crs="EPSG:4326", transform=Affine(1e-5, 0, 9.0, 0, -1e-5, 50.0))
-    whole = read_ground(path)
-    west, south, east, north = whole.bounds
+def test_a_window_of_a_map_in_degrees(write: Write) -> None:
+    """In degrees while the site has no CRS, and the zone is that of the window; in the site's CRS when it has one."""
+    levels = np.tile(slope(30, 40), (20, 50))
+    path = write(levels, crs="EPSG:4326", transform=Affine(0.01, 0, 0.0, 0, -0.01, 53.0))
+    part = read_ground(path, window=(13.2, 50.1, 13.4, 50.3))
+    assert part.crs == "EPSG:32633"
+    assert 20 * 20 * 0.8 < part.level_m.size < 30 * 30
+    west, south, east, north = part.bounds
     middle_x, middle_y = (west + east) / 2, (south + north) / 2
-    part = read_ground(path, window=(middle_x - 10, middle_y - 10, middle_x + 10, middle_y + 10))
-    assert part.shape[0] < whole.shape[0] / 5
-    assert part.bounds[0] <= middle_x - 10
-    assert part.bounds[3] >= middle_y + 10
+    window = (middle_x - 3000, middle_y - 3000, middle_x + 3000, middle_y + 3000)
+    inner = read_ground(path, to_crs="EPSG:32633", window=window)
+    assert inner.level_m.size < part.level_m.size
+    assert inner.bounds[0] <= window[0]
+    assert inner.bounds[3] >= window[3]
+
+
+@pytest.mark.parametrize("cell", [0.5, 4.0])
+def test_a_map_of_half_the_world_is_for_no_garden(write: Write, cell: float) -> None:
+    path = write(slope(20, 40), crs="EPSG:4326", transform=Affine(cell, 0, -80.0, 0, -cell, 60.0))
+    with pytest.raises(FileError, match="it reaches too far for one map"):
+        read_ground(path)

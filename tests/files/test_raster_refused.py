@@ -71,6 +71,7 @@ def test_reading_can_be_stopped_and_tells_how_far_it_is(write: Write, monkeypatc
         (np.ones((9, 9), np.complex64), {}, "its numbers are complex"),
         (np.ones((9, 9), np.float32), {"transform": Affine.identity(), "crs": None}, "no place and no cell size"),
         (np.ones((9, 9), np.float32), {"crs": "EPSG:3413", "transform": Affine(1, 0, 0, 0, -1, 0)}, "beyond the zones"),
+        (np.ones((9, 9), np.float32), {"transform": Affine(1, 0, 1e9, 0, -1, 1e9)}, "are no places on the Earth"),
         (np.ones((9, 9), np.float32), {"crs": "EPSG:4978"}, "is not of a flat map"),
     ],
 )  # fmt: skip
