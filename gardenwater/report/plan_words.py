@@ -85,7 +85,8 @@ def words_of(
     said = tuple((label.key, label.rank, label.lines) for label in labels)
     spots = tuple((disc.x, disc.y) for disc in around.discs)
     reach = None if pictures is None else pictures.reach
-    made_of = (on.view, on.question, tuple(things), said, around.sheets, around.handles, spots, pictures, look.contours)
+    shown = (on.view, on.question, tuple(things), said, around.sheets, around.handles, spots, pictures, look.contours)
+    made_of = (*shown, look.settled)  # words that were only carried along are placed once the plan rests
     if before is not None and before.made_of == made_of:
         return before
     if before is not None and not look.settled:
