@@ -229,7 +229,7 @@ def tanks_and_lines() -> list[t.Thing]:
             outlet_height_m=0.08,
             inlet_height_m=1.34,
             overflow_height_m=1.26,
-            water_l=1450,
+            water_l=1280,
         ),
         t.Tank(
             id="tank-2",
@@ -394,7 +394,7 @@ def quillet_bank() -> Site:
         wet_day_h=6,
         soil="loam",
         ground_error_m=0.05,
-        line=UsualLine(bore="hose-19", end="open-hose"),
+        line=UsualLine(bore="hose-13", end="open-hose"),
     )
     things = (*roofs_and_pipes(), *tanks_and_lines(), *garden(), *pegs())
     return Site(name="Quillet Bank", about="a garden on a slope", settings=settings, things=things)
