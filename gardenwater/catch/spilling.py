@@ -20,6 +20,7 @@ from gardenwater.site.model import Site
 from gardenwater.site.things import Diverter, DiverterKind, Downpipe, Roof, Tank
 
 _L_PER_M3 = 1000.0
+_LEAST_L = 1e-12  # a millionth of a millionth of a litre is rounding, not water
 _DRIP_OUT_M = 0.3
 
 
@@ -196,7 +197,7 @@ class _Filling:
 
 
 def _source(at: Place, owner: str, litres: dict[SpillWhy, float], pipe: str = "") -> SpillSource:
-    shares = tuple((why, volume / _L_PER_M3) for why, volume in litres.items() if volume > 0)
+    shares = tuple((why, volume / _L_PER_M3) for why, volume in litres.items() if volume > _LEAST_L)
     return SpillSource(
         at=at,
         volume_m3=math.fsum(volume for _, volume in shares),
@@ -210,7 +211,7 @@ def _source(at: Place, owner: str, litres: dict[SpillWhy, float], pipe: str = ""
 def _from_tanks(site: Site, wires: Wiring, filling: _Filling) -> list[SpillSource]:
     found = []
     for vessel, spilled_l in zip(filling.vessels, filling.spilled_l, strict=True):
-        if spilled_l <= 0:
+        if spilled_l <= _LEAST_L:
             continue
         tank = site.thing(vessel.spills_at, Tank)
         pipe = wires.overflow_of(site, tank.id)
@@ -224,7 +225,7 @@ def _from_pipes(site: Site, filling: _Filling) -> list[SpillSource]:
     for pipe_id, water in filling.running.items():
         pipe = site.thing(pipe_id, Downpipe)
         litres = _rest_of(pipe_id, filling) | {SpillWhy.FILTER: water.filter_l}
-        if not pipe.drained and max(litres.values()) > 0:
+        if not pipe.drained and max(litres.values()) > _LEAST_L:
             found.append(_source((pipe.shape.x, pipe.shape.y), pipe_id, litres))
     return found
 
@@ -244,7 +245,7 @@ def _from_eaves(site: Site, roof_parts: tuple[RoofPart, ...], rain_mm: float) ->
             continue
         litres = on_part(site.thing(part.roof, Roof), part.area_m2, rain_mm, filtered=False).runs_l
         at = part.foot[0] + _DRIP_OUT_M * part.outward[0], part.foot[1] + _DRIP_OUT_M * part.outward[1]
-        if litres > 0:
+        if litres > _LEAST_L:
             found.append(_source(at, part.roof, {SpillWhy.EAVES: litres}))
     return found
 

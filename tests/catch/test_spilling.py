@@ -92,7 +92,7 @@ def test_first_flush_is_kept_back_and_not_spilled() -> None:
 
 
 def test_two_pipes_fill_one_tank_together() -> None:
-    """Half the water from each; the one that stops goes down its pipe, the one that feeds overflows, once it is full."""
+    """Half the water from each. Once full, the one that stops goes down its pipe, the other overflows."""
     site = site_of(
         roof(),
         pipe(1, 0, 0),

@@ -53,7 +53,7 @@ def roof(thing: Roof, on: Drafting) -> Sign:
     """Fill, eaves, ridges and hips, and one arrow down each fall (in Catch the hatch of its parts says that)."""
     shown = lines_of(thing)
     outline = on.outline(thing.shape)
-    folds = tuple(piece for line in (*shown.ridges, *shown.hips) for piece in on.runs(line))
+    folds = tuple(piece for line in (*shown.ridges, *shown.hips, *shown.valleys) for piece in on.runs(line))
     sign: Sign = [(Order.ROOF, Shape(outline, Fill("roof_fill")))]
     if folds:
         sign.append((Order.UNDER_ROOF, Shape(folds, pen=RIDGE)))
