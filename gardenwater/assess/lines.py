@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
+from gardenwater.catch import Wiring
 from gardenwater.hydraulics import Line
 from gardenwater.site.model import Site
 from gardenwater.site.things import LineFields, Tank, WateringLine
 from gardenwater.tables import table
 
 
-def line_of(site: Site, tank: Tank) -> Line:
-    """The line of a tank: the first that is drawn from it, else the site's usual line."""
-    return _line(drawn_line(site, tank) or site.settings.line)
+def line_of(site: Site, tank: Tank, wires: Wiring) -> Line:
+    """The line of a tank: the first that is drawn from it, else the site's usual line.
+
+    Raises InputError for a line that the friction law was not made for (a wall rougher than a twentieth of its bore).
+    """
+    return _line(drawn_line(site, tank, wires) or site.settings.line)
 
 
-def drawn_line(site: Site, tank: Tank) -> WateringLine | None:
+def drawn_line(site: Site, tank: Tank, wires: Wiring) -> WateringLine | None:
     """The first watering line that is drawn from a tank."""
-    return next((line for line in site.of(WateringLine) if line.tank == tank.id), None)
+    return next((line for line in site.of(WateringLine) if wires.tank_of.get(line.id) == tank.id), None)
 
 
 def _line(fields: LineFields) -> Line:

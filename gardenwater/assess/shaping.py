@@ -1,11 +1,9 @@
-"""The ground with what stands up from it: banks raise it, and for water that runs, so do walls.
+"""What stands up from the ground: buildings, walls, and banks, which raise it.
 
 What is drawn is added to the levels: a bank that a raster already shows is not drawn again.
 """
 
 from __future__ import annotations
-
-from collections.abc import Iterable
 
 import numpy as np
 import shapely
@@ -18,6 +16,10 @@ from gardenwater.site.model import Site
 from gardenwater.site.things import Bank, Building, Wall
 
 Shapes = tuple[BaseGeometry, ...]
+Walls = tuple[tuple[BaseGeometry, float], ...]
+"""Outlines, each with how high it stands, m."""
+Banks = tuple[tuple[BaseGeometry, float, float], ...]
+"""Crests, each with its height and its width at the foot, m."""
 
 
 def buildings_of(site: Site) -> Shapes:
@@ -25,12 +27,12 @@ def buildings_of(site: Site) -> Shapes:
     return tuple(building.shape for building in site.of(Building))
 
 
-def walls_of(site: Site) -> tuple[tuple[BaseGeometry, float], ...]:
+def walls_of(site: Site) -> Walls:
     """The walls, each by its outline and its height, m."""
     return tuple((_outline(wall), wall.height_m) for wall in site.of(Wall))
 
 
-def banks_of(site: Site) -> tuple[tuple[BaseGeometry, float, float], ...]:
+def banks_of(site: Site) -> Banks:
     """The banks, each by its crest, its height and its width at the foot, m."""
     return tuple((bank.shape, bank.height_m, bank.width_m) for bank in site.of(Bank))
 
@@ -39,7 +41,7 @@ def _outline(wall: Wall) -> BaseGeometry:
     return wall.shape.buffer(wall.thickness_m / 2, cap_style="flat", join_style="mitre")
 
 
-def with_banks(ground: Ground, banks: Iterable[tuple[BaseGeometry, float, float]]) -> Ground:
+def with_banks(ground: Ground, banks: Banks) -> Ground:
     """The ground raised under banks: by the full height along the crest, evenly down to nothing at the foot.
 
     Where banks overlap the higher counts. The ground itself when there are none on it.
@@ -49,19 +51,6 @@ def with_banks(ground: Ground, banks: Iterable[tuple[BaseGeometry, float, float]
         _raise_side(raised, ground, crest, height_m, width_m / 2)
         on_crest = burn([crest], ground.transform, ground.shape)
         raised[on_crest] = np.maximum(raised[on_crest], np.float32(height_m))
-    return _added(ground, raised)
-
-
-def with_walls(ground: Ground, walls: Iterable[tuple[BaseGeometry, float]]) -> Ground:
-    """The ground raised under walls by their height, on every cell that they touch, so that none leaks."""
-    raised = np.zeros(ground.shape, dtype=np.float32)
-    for outline, height_m in walls:
-        under = burn([outline], ground.transform, ground.shape)
-        raised[under] = np.maximum(raised[under], np.float32(height_m))
-    return _added(ground, raised)
-
-
-def _added(ground: Ground, raised: NDArray[np.float32]) -> Ground:
     return Ground(ground.level_m + raised, ground.transform, ground.crs) if raised.any() else ground
 
 

@@ -76,7 +76,8 @@ def _nearest(building: Building, water: Water) -> tuple[float, tuple[float, floa
     found = (math.inf, water.at)
     for line in water.lines:
         shortest = shapely.shortest_line(line, building.shape)
-        found = min(found, (float(shortest.length), shortest.coords[0]))
+        x, y = shortest.coords[0][:2]
+        found = min(found, (float(shortest.length), (x, y)))
     return found
 
 

@@ -1,0 +1,78 @@
+"""The stages of Overflow: hollows of the ground, takers, and the wet day's spill."""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+from gardenwater.assess.answers import OverflowAnswer
+from gardenwater.assess.inputs import Hashed
+from gardenwater.assess.shaping import buildings_of, walls_of
+from gardenwater.assess.spilling import overflow_answer
+from gardenwater.assess.stages import SiteStages
+from gardenwater.assess.takers import takers_of
+from gardenwater.ground import Ground, Keep, thin
+from gardenwater.overflow import Prepared, prepare
+from gardenwater.site.things import BY_KIND, TAKERS
+
+
+class OverflowStages:
+    """Overflow on cells `factor` times as wide as the ground's. What is moved and no part of the ground pours anew."""
+
+    def __init__(self, stages: SiteStages, factor: int = 1) -> None:
+        self._stages = stages
+        self._bench = stages.bench
+        self._site = stages.site
+        self._factor = factor
+
+    @cached_property
+    def _ground_key(self) -> Hashed:
+        stages, settings = self._stages, self._site.settings
+        shapes = (buildings_of(self._site), walls_of(self._site), stages.banks)
+        return Hashed((stages.levels.digest, shapes, settings.edge, settings.nodata, self._factor))
+
+    @cached_property
+    def ground(self) -> Ground:
+        """The ground with its banks, each block of cells at its mean level."""
+        stages = self._stages
+        if self._factor == 1:
+            return stages.built
+        key = (stages.levels.digest, stages.banks, self._factor)
+        return self._bench.kept("thinned", key, lambda: thin(stages.built, self._factor, Keep.MEAN))
+
+    @cached_property
+    def prepared(self) -> Prepared:
+        """Hollows and sills, with buildings and walls standing up."""
+        bench, settings = self._bench, self._site.settings
+        return bench.kept(
+            "overflow ground",
+            self._ground_key,
+            lambda: prepare(
+                self.ground,
+                barriers=buildings_of(self._site),
+                walls=walls_of(self._site),
+                edge=settings.edge,
+                nodata=settings.nodata,
+                cancel=bench.cancel,
+                progress=bench.progress,
+            ),
+        )
+
+    @cached_property
+    def answer(self) -> OverflowAnswer:
+        """Where the wet day's spilled water goes."""
+        bench, site, stages = self._bench, self._site, self._stages
+        takers = bench.inputs.of(site, *(BY_KIND[kind] for kind in TAKERS))
+        catch = (bench.inputs.catch(site), stages.levels.digest)
+        key = (self._ground_key, catch, takers, site.settings.soil)
+        return bench.kept("overflow", key, self._pour)
+
+    def _pour(self) -> OverflowAnswer:
+        return overflow_answer(
+            self._stages.catch,
+            self.prepared,
+            self.ground,
+            takers_of(self._site, self._stages.built),
+            self._site.settings,
+            cancel=self._bench.cancel,
+            progress=self._bench.progress,
+        )

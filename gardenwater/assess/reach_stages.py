@@ -1,0 +1,202 @@
+"""The stages of Reach: barriers on the ground, a map for each tank and level, needed levels for each bed, the best."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Hashable
+from functools import cached_property
+
+from gardenwater.assess.answers import BedReach, BestReach, ReachAnswer, TankChain, TankReach
+from gardenwater.assess.beds import Errors, Place, bed_reach, delivery_spot, line_to
+from gardenwater.assess.inputs import Hashed
+from gardenwater.assess.lines import drawn_line, line_of
+from gardenwater.assess.reaching import Errors as CellErrors
+from gardenwater.assess.reaching import (
+    best_bed,
+    best_of,
+    cell_errors,
+    dry_map,
+    error_at,
+    store_of,
+    sureness_of,
+)
+from gardenwater.assess.shaping import buildings_of, walls_of
+from gardenwater.assess.stages import SiteStages
+from gardenwater.hydraulics import Line
+from gardenwater.reach import NeededLevel, Prepared, ReachMap, needed_level, prepare, water_reach
+from gardenwater.site.things import Bed, Tank
+
+
+class ReachStages:
+    """Reach on cells `factor` times as wide as the ground's. A tank that is moved makes only its own map anew.
+
+    focus: the tank whose map is made first.
+    """
+
+    def __init__(self, stages: SiteStages, factor: int = 1, focus: str = "") -> None:
+        self._focus = focus
+        self._stages = stages
+        self._bench = stages.bench
+        self._site = stages.site
+        self._factor = factor
+
+    @cached_property
+    def _ground_key(self) -> Hashed:
+        """Ground, barriers and fineness: what every map and needed level rests on."""
+        stages = self._stages
+        shapes = (buildings_of(self._site), tuple(outline for outline, _ in walls_of(self._site)))
+        return Hashed((stages.levels.digest, stages.banks, shapes, self._factor))
+
+    @cached_property
+    def prepared(self) -> Prepared:
+        """The ground with buildings and walls drawn on it."""
+        barriers = (*buildings_of(self._site), *(outline for outline, _ in walls_of(self._site)))
+        bench = self._bench
+        return bench.kept(
+            "reach ground",
+            self._ground_key,
+            lambda: prepare(
+                self._stages.built, barriers=barriers, factor=self._factor, cancel=bench.cancel, progress=bench.progress
+            ),
+        )
+
+    @cached_property
+    def answer(self) -> ReachAnswer:
+        """What all tanks reach; tanks that stand on no level have no part in it."""
+        tanks = [
+            (tank, chain)
+            for tank, chain in zip(self._site.of(Tank), self._stages.chains, strict=True)
+            if not math.isnan(chain.ground_level_m)
+        ]
+        keys = tuple(self._tank_key(tank, chain) for tank, chain in tanks)
+        return self._bench.kept("reach", (self._ground_key, keys), lambda: self._answer(tanks))
+
+    def _answer(self, tanks: list[tuple[Tank, TankChain]]) -> ReachAnswer:
+        for tank, chain in sorted(tanks, key=lambda pair: pair[0].id != self._focus):
+            self._map(tank, chain)
+        found = tuple(self._tank(tank, chain) for tank, chain in tanks)
+        beds = tuple(best_bed(row for tank in found if (row := tank.bed(bed.id))) for bed in self._beds if found)
+        return ReachAnswer(
+            ground=self.prepared.ground,
+            tanks=found,
+            best=self._best(tanks, found),
+            beds=beds,
+            beds_reached=sum(bed.reached for bed in beds),
+        )
+
+    def _best(self, tanks: list[tuple[Tank, TankChain]], found: tuple[TankReach, ...]) -> BestReach:
+        key = tuple((self._map_key(tank, chain), self._error_key) for tank, chain in tanks)
+        return self._bench.kept("best reach", (self._ground_key, key), lambda: best_of(self.prepared.ground, found))
+
+    # one tank
+
+    def _line(self, tank: Tank) -> Line:
+        return line_of(self._site, tank, self._stages.wires)
+
+    def _map_key(self, tank: Tank, chain: TankChain) -> Hashable:
+        at = (tank.shape.x, tank.shape.y)
+        gives = store_of(chain).gives
+        return (self._ground_key, at, chain.water_level_m, gives, self._line(tank), self._site.settings.can_l)
+
+    @cached_property
+    def _error_key(self) -> Hashable:
+        settings = self._site.settings
+        return (self._bench.inputs.ground(self._site), settings.error_length_m)
+
+    def _tank_key(self, tank: Tank, chain: TankChain) -> Hashable:
+        inputs = self._bench.inputs
+        beds = inputs.of(self._site, Bed)
+        drawn = drawn_line(self._site, tank, self._stages.wires)
+        return (
+            inputs.thing(tank),
+            store_of(chain),
+            self._map_key(tank, chain),
+            self._error_key,
+            beds,
+            drawn and drawn.id,
+        )
+
+    def _map(self, tank: Tank, chain: TankChain) -> ReachMap:
+        """The map at the water that the tank holds now; each level is a pass of its own."""
+        bench = self._bench
+
+        def work() -> ReachMap:
+            reach = water_reach(
+                self.prepared,
+                at=(tank.shape.x, tank.shape.y),
+                water_level_m=chain.water_level_m,
+                line=self._line(tank),
+                can_l=self._site.settings.can_l,
+                cancel=bench.cancel,
+                progress=bench.progress,
+            )
+            return reach if store_of(chain).gives else dry_map(reach)
+
+        return bench.kept("reach map", self._map_key(tank, chain), work)
+
+    def _tank(self, tank: Tank, chain: TankChain) -> TankReach:
+        return self._bench.kept("tank reach", self._tank_key(tank, chain), lambda: self._tank_reach(tank, chain))
+
+    def _tank_reach(self, tank: Tank, chain: TankChain) -> TankReach:
+        reach = self._map(tank, chain)
+        line = self._line(tank)
+        drawn = drawn_line(self._site, tank, self._stages.wires)
+        at_tank_m = self._error_at((tank.shape.x, tank.shape.y))
+        length_m = self._site.settings.error_length_m
+        sureness, error_m = self._bench.kept(
+            "sureness",
+            (self._map_key(tank, chain), self._error_key),
+            lambda: sureness_of(reach, self._errors, at_tank_m=at_tank_m, length_m=length_m),
+        )
+        return TankReach(
+            tank=tank.id,
+            map=reach,
+            line=line,
+            line_id=drawn.id if drawn is not None else "",
+            water_level_m=chain.water_level_m,
+            floor_level_m=chain.floor_level_m,
+            outlet_level_m=chain.outlet_level_m,
+            overflow_level_m=chain.overflow_level_m,
+            sureness=sureness,
+            error_m=error_m,
+            beds=tuple(self._row(bed, tank, chain, reach, line, at_tank_m) for bed in self._beds),
+        )
+
+    @cached_property
+    def _errors(self) -> CellErrors:
+        """How wrong each level of the grid is."""
+        return cell_errors(self._stages.ground, self.prepared.ground)
+
+    def _error_at(self, at: Place) -> float:
+        return error_at(self._errors, self.prepared.ground, at, self._stages.ground.level_error_m)
+
+    # beds
+
+    @cached_property
+    def _beds(self) -> tuple[Bed, ...]:
+        return self._site.of(Bed)
+
+    def _spot(self, bed: Bed) -> Place:
+        """The delivery spot, always by the ground's own cells, so that a coarse answer is about the same spot."""
+        key = (self._stages.levels.digest, self._stages.banks, self._bench.inputs.thing(bed))
+        return self._bench.kept("delivery spot", key, lambda: delivery_spot(self._stages.built, bed))
+
+    def _row(self, bed: Bed, tank: Tank, chain: TankChain, reach: ReachMap, line: Line, at_tank_m: float) -> BedReach:
+        at = self._spot(bed)
+        needed = self._needed(at, line_to(bed, line))
+        errors = Errors(tank_m=at_tank_m, spot_m=self._error_at(at), length_m=self._site.settings.error_length_m)
+        needed_level_m = needed.at(tank.shape.x, tank.shape.y) if needed is not None else math.nan
+        return bed_reach(bed, tank, store_of(chain), reach, at=at, needed_level_m=needed_level_m, errors=errors)
+
+    def _needed(self, at: Place, line: Line) -> NeededLevel | None:
+        """The needed level everywhere for one spot and line; None where the spot has no level."""
+        ground = self.prepared.ground
+        cell = ground.cell_at(*at)
+        if cell is None or math.isnan(float(ground.level_m[cell])):
+            return None
+        bench = self._bench
+        return bench.kept(
+            "needed level",
+            (self._ground_key, at, line),
+            lambda: needed_level(self.prepared, at=at, line=line, cancel=bench.cancel, progress=bench.progress),
+        )

@@ -1,0 +1,156 @@
+"""Reach of one tank with its error, and the best of all tanks."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from gardenwater.assess.answers import BedReach, BestReach, Status, Sureness, TankChain, TankReach
+from gardenwater.assess.beds import Store
+from gardenwater.assess.relative_error import relative_error_m
+from gardenwater.ground import Ground, GroundAnswer
+from gardenwater.reach import ReachMap, Reason
+
+_STATUS_ORDER = (Status.SURE, Status.MARGINAL, Status.SLOW, Status.OUT)
+_REASON_ORDER = (
+    Reason.IN_REACH,
+    Reason.SLOW,
+    Reason.RIDGE,
+    Reason.TOO_FAR,
+    Reason.TOO_HIGH,
+    Reason.BARRIER,
+    Reason.NO_DATA,
+)
+"""Of several tanks that do not reach a cell, the reason of the one that comes nearest is told."""
+
+
+def store_of(chain: TankChain) -> Store:
+    """The water of a tank, from its levels."""
+    return Store(
+        floor_level_m=chain.floor_level_m,
+        outlet_level_m=chain.outlet_level_m,
+        water_level_m=chain.water_level_m,
+        overflow_level_m=chain.overflow_level_m,
+    )
+
+
+def dry_map(reach: ReachMap) -> ReachMap:
+    """The map of a tank without water above its outlet: nothing is in reach, and what was is too high."""
+    import dataclasses
+
+    empty = np.full(reach.ground.shape, np.nan, dtype=np.float32)
+    empty.flags.writeable = False
+    arrives = (reach.reason == Reason.IN_REACH) | (reach.reason == Reason.SLOW)
+    reason = np.where(arrives, np.uint8(Reason.TOO_HIGH), reach.reason)
+    reason.flags.writeable = False
+    return dataclasses.replace(
+        reach,
+        distance_m=empty,
+        residual_head_m=empty,
+        flow_l_min=empty,
+        minutes_per_can=empty,
+        margin_m=empty,
+        reason=reason,
+    )
+
+
+Errors = float | NDArray[np.float32]
+"""One standard error of each level, or one for all, m."""
+
+
+def cell_errors(answer: GroundAnswer, ground: Ground) -> Errors:
+    """One standard error of each level on the grid of `ground`, or one figure for all, m.
+
+    On a thinned ground the error of a block is that of its middle cell.
+    """
+    if answer.uncertainty_m is None:
+        return answer.level_error_m
+    fine, coarse = answer.ground.shape, ground.shape
+    if fine == coarse:
+        return answer.uncertainty_m
+    factor = math.ceil(fine[0] / coarse[0])
+    half = factor // 2
+    rows = np.minimum(np.arange(coarse[0]) * factor + half, fine[0] - 1)
+    cols = np.minimum(np.arange(coarse[1]) * factor + half, fine[1] - 1)
+    errors: NDArray[np.float32] = answer.uncertainty_m[np.ix_(rows, cols)]
+    return errors
+
+
+def error_at(errors: Errors, ground: Ground, at: tuple[float, float], usual_m: float) -> float:
+    """The error of the level at a spot, m; the usual one off the ground."""
+    if isinstance(errors, float):
+        return errors
+    cell = ground.cell_at(*at)
+    error = float(errors[cell]) if cell is not None else math.nan
+    return usual_m if math.isnan(error) else error
+
+
+def sureness_of(
+    reach: ReachMap, errors: Errors, *, at_tank_m: float, length_m: float
+) -> tuple[NDArray[np.uint8], NDArray[np.float32]]:
+    """Of each cell whether it is surely in reach (`Sureness`), and the error that its margin is held against."""
+    error = relative_error_m(reach.distance_m, error_m=errors, at_tank_m=at_tank_m, length_m=length_m)
+    sureness = np.zeros(reach.ground.shape, dtype=np.uint8)
+    reached = reach.reason == Reason.IN_REACH
+    sureness[reached] = Sureness.MARGINAL
+    # a margin of exactly the error is sure; where the error is not known nothing is
+    sureness[reached & (reach.margin_m >= error)] = Sureness.SURE
+    for array in (sureness, error):
+        array.flags.writeable = False
+    return sureness, error
+
+
+def best_bed(rows: Iterable[BedReach]) -> BedReach:
+    """The tank that serves a bed best: surest first, then soonest, then with the most margin."""
+
+    def order(row: BedReach) -> tuple[int, float, float]:
+        return (_STATUS_ORDER.index(row.status), _last(row.minutes_per_can), -_least(row.margin_m))
+
+    return min(rows, key=order)
+
+
+def _last(minutes: float) -> float:
+    return math.inf if math.isnan(minutes) else minutes
+
+
+def _least(margin_m: float) -> float:
+    return -math.inf if math.isnan(margin_m) else margin_m
+
+
+def best_of(ground: Ground, tanks: Sequence[TankReach]) -> BestReach:
+    """At each cell the tank that fills a can soonest of those that reach it; slow water where none does."""
+    minutes = np.full(ground.shape, np.nan, dtype=np.float32)
+    head, distance, flow = minutes.copy(), minutes.copy(), minutes.copy()
+    rank = np.full(ground.shape, len(_REASON_ORDER), dtype=np.uint8)
+    index = np.full(ground.shape, -1, dtype=np.int16)
+    sureness = np.zeros(ground.shape, dtype=np.uint8)
+    ranks = np.array([_REASON_ORDER.index(Reason(code)) for code in sorted(Reason)], dtype=np.uint8)
+    for number, tank in enumerate(tanks):
+        own = ranks[tank.map.reason]
+        sooner = (own < rank) | ((own == rank) & (tank.map.minutes_per_can < minutes))
+        rank[sooner] = own[sooner]
+        for kept, given in (
+            (minutes, tank.map.minutes_per_can),
+            (head, tank.map.residual_head_m),
+            (distance, tank.map.distance_m),
+            (flow, tank.map.flow_l_min),
+        ):
+            kept[sooner] = given[sooner]
+        index[sooner & (own <= 1)] = number
+        np.maximum(sureness, tank.sureness, out=sureness)
+    codes = np.array([*map(int, _REASON_ORDER), int(Reason.NO_DATA)], dtype=np.uint8)
+    reason = codes[rank]
+    for array in (minutes, head, distance, flow, reason, index, sureness):
+        array.flags.writeable = False
+    return BestReach(
+        minutes_per_can=minutes,
+        residual_head_m=head,
+        distance_m=distance,
+        flow_l_min=flow,
+        reason=reason,
+        tank_index=index,
+        sureness=sureness,
+    )

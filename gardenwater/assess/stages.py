@@ -1,0 +1,101 @@
+"""The stages that all answers rest on: ground, what leads to what, litres, levels of tanks.
+
+Each stage is kept under the content of its declared inputs, and worked out when it is not there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TypeVar
+
+from gardenwater.assess.answers import CatchAnswer, TankChain
+from gardenwater.assess.catching import catch_answer
+from gardenwater.assess.chain import chains_of
+from gardenwater.assess.inputs import Inputs
+from gardenwater.assess.shaping import Banks, banks_of, with_banks
+from gardenwater.assess.store import Store
+from gardenwater.catch import RoofPart, Wiring, parts, wiring
+from gardenwater.ground import Ground, GroundAnswer, Relief, ground_of, relief
+from gardenwater.site.model import Site
+from gardenwater.site.things import Diverter, Downpipe, Roof, Tank
+from gardenwater.work import Cancel, Progress, stop_if
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """What stages work with: the store, the inputs' hashes, and whoever waits."""
+
+    store: Store
+    inputs: Inputs
+    cancel: Cancel | None = None
+    progress: Progress | None = None
+
+    def kept(self, stage: str, key: Hashable, work: Callable[[], T]) -> T:
+        """The result of a stage for these inputs; Cancelled when nobody waits any more."""
+        stop_if(self.cancel)
+        return self.store.get((stage, key), work)
+
+
+class SiteStages:
+    """The stages of one site that do not depend on how fine the cells are."""
+
+    def __init__(self, site: Site, bench: Bench) -> None:
+        self.site = site
+        self.bench = bench
+
+    @cached_property
+    def ground(self) -> GroundAnswer:
+        """Levels, where they come from, how good they are."""
+        bench = self.bench
+        return bench.kept(
+            "ground",
+            bench.inputs.ground(self.site),
+            lambda: ground_of(self.site, cancel=bench.cancel, progress=bench.progress),
+        )
+
+    @property
+    def levels(self) -> Ground:
+        """The ground's levels, known by their content."""
+        return self.ground.ground
+
+    @cached_property
+    def banks(self) -> Banks:
+        """The banks that raise the ground."""
+        return banks_of(self.site)
+
+    @cached_property
+    def built(self) -> Ground:
+        """The ground with its banks."""
+        return self.bench.kept("built", (self.levels.digest, self.banks), lambda: with_banks(self.levels, self.banks))
+
+    @cached_property
+    def relief(self) -> Relief:
+        """Lowest and highest level."""
+        return self.bench.kept("relief", self.levels.digest, lambda: relief(self.levels))
+
+    @cached_property
+    def wires(self) -> Wiring:
+        """What leads to what."""
+        return self.bench.kept("wires", self.bench.inputs.wiring(self.site), lambda: wiring(self.site))
+
+    @cached_property
+    def roof_parts(self) -> tuple[RoofPart, ...]:
+        """Each roof's plan shared among its downpipes."""
+        key = self.bench.inputs.roofs(self.site)
+        return self.bench.kept("roof parts", key, lambda: parts(self.site, wires=self.wires))
+
+    @cached_property
+    def catch(self) -> CatchAnswer:
+        """Litres of a year and of the wet day; linked tanks fill by their levels, so the ground counts."""
+        key = (self.bench.inputs.catch(self.site), self.levels.digest)
+        return self.bench.kept("catch", key, lambda: catch_answer(self.site, self.levels, self.wires, self.roof_parts))
+
+    @cached_property
+    def chains(self) -> tuple[TankChain, ...]:
+        """The levels of each tank."""
+        key = (self.bench.inputs.of(self.site, Tank, Diverter, Downpipe, Roof), self.levels.digest)
+        return self.bench.kept("chains", key, lambda: chains_of(self.site, self.levels, self.wires))
