@@ -265,7 +265,7 @@ class FindingsPanel(QWidget):
 
     def focus_current(self) -> None:
         """Give the keyboard to the chosen finding, or to the first."""
-        row = next((row for row in self._rows if row.isChecked()), self._rows[0] if self._rows else self._all_button)
+        row = next((row for row in self._rows if row.isChecked()), self._rows[0] if self._rows else self._fold_button)
         row.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def _show_all(self, all_of_them: bool) -> None:

@@ -178,6 +178,16 @@ class QuestionRow(QWidget):
         self._show_name()
         self._show_answers()
 
+    @property
+    def shown_name(self) -> str:
+        """The site's name as it is shown, cut where there is no room."""
+        return self._title.text()
+
+    @property
+    def heading_tip(self) -> str:
+        """The whole name, and what is said about the site."""
+        return self._heading.toolTip()
+
     def button(self, question: Question) -> QuestionButton:
         """The button of a question, for focus and tests."""
         return self._buttons[question]

@@ -183,9 +183,16 @@ class Rooms(QWidget):
             (self.tray, self.tray.focus_current),
             (self.plan, to(self.plan)),
             (self.readout, to(self.readout)),
-            (self.card, self.card.focus_current),
+            (self.card, self._to_card),
             (self.findings, self.findings.focus_current),
         ]
+
+    def _to_card(self) -> None:
+        """The card's first field, or the card itself (arrows move it) when it has none."""
+        self.card.focus_current()
+        focused = QApplication.focusWidget()
+        if focused is None or not self.card.isAncestorOf(focused):
+            self.card.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def part_with_keyboard(self) -> int:
         """Which part has the keyboard: questions, tray, plan, read-out, card, findings from 0; -1 for none."""

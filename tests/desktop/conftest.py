@@ -10,6 +10,7 @@ from pathlib import Path as FilePath
 from typing import Any
 
 import pytest
+from PySide6.QtCore import QCoreApplication, QEvent
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 from shapely import LineString, Point, box
@@ -137,10 +138,10 @@ class PlainChooser:
         if self.files:
             then(self.files.pop(0))
 
-    def to_open(self, title: str, filters: str, then: Callable[[FilePath], object]) -> None:
+    def to_open(self, title: str, _filters: str, then: Callable[[FilePath], object]) -> None:
         self._ask(title, then)
 
-    def to_save(self, title: str, filters: str, name: str, then: Callable[[FilePath], object]) -> None:
+    def to_save(self, title: str, _filters: str, name: str, then: Callable[[FilePath], object]) -> None:
         self._ask(f"{title}: {name}", then)
 
     def a_folder(self, title: str, then: Callable[[FilePath], object]) -> None:
@@ -162,8 +163,9 @@ def window(qtbot: QtBot, qapp: QApplication, bench: PlainBench, tmp_path: FilePa
     if made.files.sheet is not None:
         made.files.sheet.reject()
     made.leave()
-    look.set_percent(100)
     made.deleteLater()
+    QCoreApplication.sendPostedEvents(made, QEvent.Type.DeferredDelete)
+    look.set_percent(100)
 
 
 @pytest.fixture

@@ -159,9 +159,8 @@ def test_the_window_stays_in_use_while_a_file_is_read(site_window: MainWindow, q
 
 
 def test_the_details_can_be_copied(window: MainWindow) -> None:
-    try:
-        raise FileError("Could not read it.", mend="Choose another.") from ValueError("deep down")
-    except FileError as error:
-        words = details_of(error)
+    error = FileError("Could not read it.", mend="Choose another.")
+    error.__cause__ = ValueError("deep down")
+    words = details_of(error)
     assert words.startswith("Could not read it. Choose another.")
     assert "deep down" in words

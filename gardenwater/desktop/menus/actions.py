@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from PySide6.QtCore import QObject
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QMenu, QWidget
 
@@ -26,10 +27,11 @@ class _Made:
     checked: Callable[[], bool] | None
 
 
-class Actions:
+class Actions(QObject):
     """Makes the actions of the menus, and keeps their words, ticks and reasons true."""
 
     def __init__(self, window: QWidget) -> None:
+        super().__init__(window)
         self._window = window
         self._made: list[_Made] = []
 

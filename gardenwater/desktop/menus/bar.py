@@ -62,6 +62,11 @@ class MenuRow(QWidget):
         row.addWidget(self._saved, 1)
         self._words = ""
 
+    @property
+    def saved_words(self) -> str:
+        """The saved state, uncut."""
+        return self._words
+
     def show_saved(self, words: str) -> None:
         """Show the saved state; what does not fit is cut in front, where the name stands."""
         self._words = words
