@@ -1,0 +1,25 @@
+"""Where spilled water goes: its ways, the hollows it fills, what takes it, where it leaves."""
+
+from __future__ import annotations
+
+from gardenwater.overflow.asking import spill, spill_all
+from gardenwater.overflow.model import End, Exit, Fate, Pool, Route, Source, Spill, Taken, Taker
+from gardenwater.overflow.stretches import PUDDLE_M3
+from gardenwater.overflow.surface import Prepared, prepare
+
+__all__ = [
+    "PUDDLE_M3",
+    "End",
+    "Exit",
+    "Fate",
+    "Pool",
+    "Prepared",
+    "Route",
+    "Source",
+    "Spill",
+    "Taken",
+    "Taker",
+    "prepare",
+    "spill",
+    "spill_all",
+]

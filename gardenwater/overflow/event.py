@@ -1,0 +1,230 @@
+"""Run an event on a prepared ground: from sources and takers to the records of the kernels, in chunks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from affine import Affine
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from gardenwater.errors import InputError
+from gardenwater.grids import burn
+from gardenwater.overflow.model import Source, Spot, Taker
+from gardenwater.overflow.records import REACH, STORE, Flow, Walk
+from gardenwater.overflow.surface import Prepared
+from gardenwater.work import Cancel, Progress, say, stop_if
+
+_MOMENTS_AT_ONCE = 512
+_POINTS, _REACHES, _STORES = 1 << 14, 256, 256
+"""Room at the start, in points, stretches and stores; doubled when it is used up."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Event:
+    """An event that is over, as the kernels leave it. soak_m_s, end_s: the soil's rate and how long it lasted."""
+
+    prepared: Prepared
+    flow: Flow
+    soak_m_s: float
+    end_s: float
+
+    @property
+    def reaches(self) -> NDArray[np.void]:
+        """All stretches; REACH records."""
+        from gardenwater.overflow import kernels_event as engine
+
+        reaches: NDArray[np.void] = self.flow.reaches[: int(self.flow.counts[engine.REACHES])]
+        return reaches
+
+    @property
+    def stores(self) -> NDArray[np.void]:
+        """All stores; STORE records."""
+        from gardenwater.overflow import kernels_event as engine
+
+        stores: NDArray[np.void] = self.flow.stores[: int(self.flow.counts[engine.STORES])]
+        return stores
+
+
+def run_event(
+    prepared: Prepared,
+    sources: Sequence[Source],
+    takers: Sequence[Taker],
+    *,
+    over_h: float,
+    soak_mm_h: float,
+    cancel: Cancel | None = None,
+    progress: Progress | None = None,
+) -> Event:
+    """Let sources run for some hours. What is asked must have been checked (see `overflow.spill_all`)."""
+    from gardenwater.overflow import kernels_event as engine
+
+    end_s, soak_m_s = over_h * 3600.0, soak_mm_h / 3.6e6
+    land, steps = prepared.land, prepared.steps
+    flow, walk = _flow(prepared, takers), _walk()
+    for number, taker in enumerate(takers):
+        engine.open_taker(land, flow, number, float(taker.room_m3), taker.soak_m3_h / 3600.0)
+    for number, source in enumerate(sources):
+        if source.volume_m3 > 0.0:
+            x, y = free_spot(prepared, source.at)
+            feed_m3_s = source.volume_m3 / end_s
+            while not engine.begin(land, flow, steps, walk, number, x, y, feed_m3_s, soak_m_s):
+                flow = _grown(flow)
+    engine.start(land, flow, soak_m_s, end_s)
+    state = engine.GOES_ON
+    while state != engine.DONE:
+        stop_if(cancel)
+        state = engine.run(land, flow, steps, walk, soak_m_s, end_s, _MOMENTS_AT_ONCE)
+        say(progress, 0.5, "Water runs over")
+        if state == engine.GROW:
+            flow = _grown(flow)
+    engine.finish(land, flow, soak_m_s, end_s)
+    return Event(prepared, flow, soak_m_s, end_s)
+
+
+def free_spot(prepared: Prepared, at: Spot) -> tuple[float, float]:
+    """Where water that comes out at a spot gets onto the ground: there, or at the nearest cell that is free.
+
+    In columns and rows of the kernels' grid. A downpipe at a wall stands in a cell that the building takes up.
+    Raises InputError off the ground, and where nothing is free.
+    """
+    rows, cols = prepared.shape
+    x, y = prepared.to_cells(*at)
+    row, col = int(np.floor(y + 0.5)), int(np.floor(x + 0.5))
+    # the far edges belong to the ground
+    row, col = row - (y == rows + 0.5), col - (x == cols + 0.5)
+    if not (1 <= row <= rows and 1 <= col <= cols):
+        raise InputError(
+            f"Water spills at {at[0]:.2f}, {at[1]:.2f}, off the ground.",
+            where="at",
+            mend="Give ground that reaches there.",
+        )
+    level = prepared.land.level.reshape(rows + 2, cols + 2)
+    if np.isfinite(level[row, col]):
+        return min(x, cols + 0.49), min(y, rows + 0.49)
+    return _nearest_free(prepared, level, x, y)
+
+
+def _nearest_free(prepared: Prepared, level: NDArray[np.float32], x: float, y: float) -> tuple[float, float]:
+    """Column and row of the nearest centre of a cell with a level, looked for in growing windows."""
+    rows, cols = prepared.shape
+    land = prepared.land
+    radius = 4
+    while True:
+        top, left = max(int(y) - radius, 1), max(int(x) - radius, 1)
+        window = level[top : min(int(y) + radius + 2, rows + 1), left : min(int(x) + radius + 2, cols + 1)]
+        down, right = np.nonzero(np.isfinite(window))
+        far_m = np.hypot((right + left - x) * land.cell_x_m, (down + top - y) * land.cell_y_m)
+        whole = window.shape == (rows, cols)
+        if far_m.size and (whole or far_m.min() <= radius * min(land.cell_x_m, land.cell_y_m)):
+            nearest = int(np.argmin(far_m))
+            return float(right[nearest] + left), float(down[nearest] + top)
+        if whole:
+            raise InputError("No ground is free for the water.", where="at", mend="Give ground with levels.")
+        radius *= 4
+
+
+def _flow(prepared: Prepared, takers: Sequence[Taker]) -> Flow:
+    size = prepared.land.level.size
+    taker_of, rims = _taker_cells(prepared, takers)
+    return Flow(
+        points=np.empty((_POINTS, 4)),
+        owner=np.empty(_POINTS, dtype=np.int32),
+        mark=np.zeros(size, dtype=np.int32),
+        store_of=np.zeros(len(prepared.land.hollows), dtype=np.int32),
+        taker_of=taker_of,
+        closed=np.zeros(len(takers) + 1, dtype=np.uint8),
+        rims=rims,
+        reaches=np.zeros(_REACHES, dtype=REACH),
+        stores=np.zeros(_STORES + len(takers), dtype=STORE),
+        waiting=np.zeros(_STORES + len(takers), dtype=np.int32),
+        counts=np.zeros(4, dtype=np.int64),
+    )
+
+
+def _grown(flow: Flow) -> Flow:
+    """The same flow with twice the room."""
+    return flow._replace(
+        points=_doubled(flow.points),
+        owner=_doubled(flow.owner),
+        reaches=_doubled(flow.reaches),
+        stores=_doubled(flow.stores),
+        waiting=_doubled(flow.waiting),
+    )
+
+
+def _doubled(array: NDArray[Any]) -> NDArray[Any]:
+    larger = np.zeros((2 * len(array), *array.shape[1:]), dtype=array.dtype)
+    larger[: len(array)] = array
+    return larger
+
+
+def _walk() -> Walk:
+    return Walk(
+        facet=np.zeros(3, dtype=np.int64),
+        at=np.zeros(2),
+        fall=np.zeros(2),
+        ends=np.zeros(2, dtype=np.int64),
+        pick=np.zeros(4, dtype=np.int64),
+        spot=np.zeros(2),
+        ending=np.zeros(2, dtype=np.int64),
+        now=np.zeros(4, dtype=np.int64),
+    )
+
+
+def _taker_cells(prepared: Prepared, takers: Sequence[Taker]) -> tuple[NDArray[np.int32], NDArray[np.int64]]:
+    """1 + the taker of each cell (one cell long without takers), and the cell where each spills when it is full.
+
+    Where takers overlap the first has the cells.
+    """
+    rims = np.full(len(takers) + 1, -1, dtype=np.int64)
+    if not takers:
+        return np.zeros(1, dtype=np.int32), rims
+    rows, cols = prepared.shape
+    stride = cols + 2
+    taker_of = np.zeros((rows + 2, stride), dtype=np.int32)
+    level = prepared.land.level.reshape(rows + 2, stride)
+    for number, taker in enumerate(takers):
+        top, left, inside = _burnt(prepared, taker.shape)
+        where = taker_of[top : top + inside.shape[0], left : left + inside.shape[1]]
+        where[inside & (where == 0)] = number + 1
+        if taker.spills_at is not None:
+            x, y = free_spot(prepared, taker.spills_at)
+            rims[number] = int(np.floor(y + 0.5)) * stride + int(np.floor(x + 0.5))
+        else:
+            rims[number] = _lowest_rim(level, top, left, inside)
+    return taker_of.ravel(), rims
+
+
+def _burnt(prepared: Prepared, shape: BaseGeometry) -> tuple[int, int, NDArray[np.bool_]]:
+    """First row and column of a window of the kernels' grid, and the cells of a shape in it, with a margin of one."""
+    rows, cols = prepared.shape
+    if shape.is_empty:
+        return 0, 0, np.zeros((0, 0), dtype=np.bool_)
+    west, south, east, north = shape.bounds
+    left, top = (int(np.floor(at)) for at in prepared.to_cells(west, north))
+    right, bottom = (int(np.ceil(at)) for at in prepared.to_cells(east, south))
+    left, top, right, bottom = max(left - 1, 0), max(top - 1, 0), min(right + 1, cols + 1), min(bottom + 1, rows + 1)
+    if left > right or top > bottom:
+        return 0, 0, np.zeros((0, 0), dtype=np.bool_)
+    window = prepared.transform * Affine.translation(left - 1, top - 1)
+    inside = burn([shape], window, (bottom - top + 1, right - left + 1))
+    return top, left, inside
+
+
+def _lowest_rim(level: NDArray[np.float32], top: int, left: int, inside: NDArray[np.bool_]) -> int:
+    """The lowest cell with a level beside a taker's cells, in the kernels' grid; -1 where there is none."""
+    padded = np.pad(inside, 1)
+    beside = np.zeros_like(inside)
+    for down in (0, 1, 2):
+        for right in (0, 1, 2):
+            beside |= padded[down : down + inside.shape[0], right : right + inside.shape[1]]
+    window = level[top : top + inside.shape[0], left : left + inside.shape[1]]
+    rim = np.where(beside & ~inside & np.isfinite(window), window, np.inf)
+    if rim.size == 0 or not np.isfinite(rim.min()):
+        return -1
+    lowest = int(np.argmin(rim))
+    return int((top + lowest // rim.shape[1]) * level.shape[1] + left + lowest % rim.shape[1])

@@ -1,0 +1,321 @@
+"""The tree of hollows by one sweep from the lowest cell to the highest (depression hierarchy).
+
+Cells join the water that stands beside them as it rises. Where two waters meet is the sill of both: each is a hollow,
+and together they are the next one. Barnes, Callaghan and Wickert (2020, doi 10.5194/esurf-8-431-2020) find the sills
+first and sort them; here the sweep meets each at its level, and what a hollow holds is summed as the water rises, in
+small differences only (count x level - sum of levels would lose the litres of a puddle at 1,000 m above the sea).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from gardenwater.overflow.records import Records
+from gardenwater.work import kernel
+
+OCEAN = 0
+"""The number of what is no hollow: water leaves from there."""
+
+FRESH, QUEUED, BARRED = -1, -2, -3
+"""Labels of cells that water has not come to, that wait in a flat, and that it never comes to."""
+
+POSITION, GROUP_END, SCAN, HEAD, TAIL, STAGE, HOLLOWS = 0, 1, 2, 3, 4, 5, 6
+_NEXT, _SEEK, _SPREAD = 0, 1, 2
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+@kernel
+def find(hollows: Records, number: int) -> int:
+    """The hollow that now holds a hollow; paths are halved on the way."""
+    while hollows[number].up != number:
+        hollows[number].up = hollows[hollows[number].up].up
+        number = hollows[number].up
+    return number
+
+
+@kernel
+def rise(hollows: Records, number: int, level_m: float) -> None:
+    """Let the water of a hollow rise to a level."""
+    hollows[number].columns_m += hollows[number].count * (level_m - hollows[number].last_m)
+    hollows[number].last_m = level_m
+
+
+@kernel
+def new_hollow(hollows: Records, marks: Ints, level_m: float) -> int:
+    """The number of one more hollow, empty."""
+    number = marks[HOLLOWS]
+    marks[HOLLOWS] = number + 1
+    hollows[number].up = number
+    hollows[number].parent = -1
+    hollows[number].child = 0
+    hollows[number].second = 0
+    hollows[number].sill = -1
+    hollows[number].ways = 0
+    hollows[number].count = 0
+    hollows[number].own = 0
+    hollows[number].last_m = level_m
+    hollows[number].columns_m = 0.0
+    return int(number)
+
+
+@kernel
+def close(hollows: Records, number: int, parent: int, cell: int, level_m: float, ways: int) -> None:
+    """A hollow is brimful and runs over at a cell."""
+    rise(hollows, number, level_m)
+    hollows[number].parent = parent
+    hollows[number].up = parent
+    hollows[number].sill = cell
+    hollows[number].ways = ways
+
+
+@kernel
+def meet(
+    cell: int,
+    level: NDArray[np.float32],
+    label: NDArray[np.int32],
+    hollows: Records,
+    steps: Ints,
+    lengths_m: Floats,
+    marks: Ints,
+    waters: Floats,
+) -> int:
+    """Two or more waters meet at a cell; the number of what they are from here on.
+
+    They meet in the order of the steepest step down to each, so that a tie is decided by the ground: what is brimful
+    runs over to the steepest of the others. waters: float64 (8, 3), room for number, steepest fall and ways of each.
+    """
+    level_m = np.float64(level[cell])
+    count = 0
+    for step in range(8):
+        beside = cell + steps[step]
+        if label[beside] < 0:
+            continue
+        number = find(hollows, label[beside])
+        fall = (level_m - np.float64(level[beside])) / lengths_m[step]
+        at = 0
+        while at < count and waters[at, 0] != number:
+            at += 1
+        if at == count:
+            count += 1
+            waters[at, 0], waters[at, 1], waters[at, 2] = number, fall, 0.0
+        waters[at, 1] = max(waters[at, 1], fall)
+        waters[at, 2] += 1 << step
+        while at > 0 and waters[at, 1] > waters[at - 1, 1]:
+            for column in range(3):
+                waters[at, column], waters[at - 1, column] = waters[at - 1, column], waters[at, column]
+            at -= 1
+    one, one_ways = int(waters[0, 0]), int(waters[0, 2])
+    for at in range(1, count):
+        other, ways = int(waters[at, 0]), int(waters[at, 2])
+        if one == OCEAN:
+            close(hollows, other, OCEAN, cell, level_m, one_ways)
+        elif other == OCEAN:
+            close(hollows, one, OCEAN, cell, level_m, ways)
+            one = OCEAN
+        else:
+            both = new_hollow(hollows, marks, level_m)
+            close(hollows, one, both, cell, level_m, ways)
+            close(hollows, other, both, cell, level_m, one_ways)
+            hollows[both].child, hollows[both].second = one, other
+            hollows[both].count = hollows[one].count + hollows[other].count
+            hollows[both].columns_m = hollows[one].columns_m + hollows[other].columns_m
+            one = both
+        one_ways |= ways
+    return one
+
+
+@kernel
+def join(
+    cell: int,
+    level: NDArray[np.float32],
+    label: NDArray[np.int32],
+    hollows: Records,
+    steps: Ints,
+    lengths_m: Floats,
+    marks: Ints,
+    waters: Floats,
+) -> None:
+    """Water comes to a cell: it begins a hollow, joins the one beside it, or is where several meet."""
+    number, last, several = -1, -1, False
+    for step in range(8):
+        beside = label[cell + steps[step]]
+        if beside >= 0 and beside != last:
+            last = beside
+            holds = find(hollows, beside)
+            several = several or (number >= 0 and holds != number)
+            number = holds
+    if number < 0:
+        number = new_hollow(hollows, marks, level[cell])
+    elif several:
+        number = meet(cell, level, label, hollows, steps, lengths_m, marks, waters)
+    label[cell] = number
+    if number != OCEAN:
+        rise(hollows, number, np.float64(level[cell]))
+        hollows[number].count += 1
+        hollows[number].own += 1
+
+
+@kernel
+def touches_water(cell: int, label: NDArray[np.int32], steps: Ints) -> bool:
+    """Whether water stands beside a cell."""
+    touches = False
+    for step in range(8):
+        touches = touches or label[cell + steps[step]] >= 0
+    return touches
+
+
+@kernel
+def sweep(  # noqa: C901 - one loop over three stages, so that it can stop and go on between any two cells
+    level: NDArray[np.float32],
+    label: NDArray[np.int32],
+    way: NDArray[np.uint8],
+    order: NDArray[np.int32],
+    queue: NDArray[np.int32],
+    hollows: Records,
+    steps: Ints,
+    lengths_m: Floats,
+    marks: Ints,
+    budget: int,
+) -> bool:
+    """Let the water come to about `budget` more cells; True when all are done. All it knows is in its arrays.
+
+    Cells of one level are a flat: water comes to those beside lower ground first and spreads from them, and `way`
+    keeps the step back, so that each flat drains by the fewest steps. What it cannot spread to begins a hollow.
+    """
+    waters = np.empty((8, 3), dtype=np.float64)
+    while budget > 0:
+        budget -= 1
+        if marks[STAGE] == _NEXT:
+            position = marks[POSITION]
+            if position == order.size:
+                return True
+            end = position + 1
+            level_m = level[order[position]]
+            while end < order.size and level[order[end]] == level_m:
+                end += 1
+            if end == position + 1:
+                join(order[position], level, label, hollows, steps, lengths_m, marks, waters)
+                marks[POSITION] = end
+                continue
+            budget -= (end - position) // 8
+            marks[GROUP_END], marks[SCAN], marks[HEAD], marks[TAIL], marks[STAGE] = end, position, 0, 0, _SEEK
+        elif marks[STAGE] == _SEEK:
+            cell = order[marks[SCAN]]
+            if touches_water(cell, label, steps):
+                queue[marks[TAIL]] = cell
+                label[cell] = QUEUED
+                marks[TAIL] += 1
+            marks[SCAN] += 1
+            if marks[SCAN] == marks[GROUP_END]:
+                marks[SCAN], marks[STAGE] = marks[POSITION], _SPREAD
+        elif marks[HEAD] < marks[TAIL]:
+            cell = queue[marks[HEAD]]
+            marks[HEAD] += 1
+            join(cell, level, label, hollows, steps, lengths_m, marks, waters)
+            for step in range(8):
+                beside = cell + steps[step]
+                if label[beside] == FRESH and level[beside] == level[cell]:
+                    queue[marks[TAIL]] = beside
+                    label[beside] = QUEUED
+                    way[beside] = 8 - step
+                    marks[TAIL] += 1
+        elif marks[SCAN] == marks[GROUP_END]:
+            marks[POSITION], marks[STAGE] = marks[GROUP_END], _NEXT
+        else:
+            cell = order[marks[SCAN]]
+            marks[SCAN] += 1
+            if label[cell] == FRESH:
+                queue[marks[TAIL]] = cell
+                label[cell] = QUEUED
+                marks[TAIL] += 1
+    return False
+
+
+@kernel
+def number_anew(growing: Records, count: int, hollows: Records, starts: Ints, new: NDArray[np.int32]) -> None:
+    """Number the hollows so that all within one are those just before it, and hand them over.
+
+    growing: of the sweep, count of them. hollows: HOLLOW records (count), starts: (count + 1), new: (count).
+    """
+    sizes = np.ones(count, dtype=np.int32)
+    for number in range(1, count):
+        if growing[number].parent > 0:
+            sizes[growing[number].parent] += sizes[number]
+    begins = np.empty(count, dtype=np.int32)
+    free = 1
+    new[OCEAN] = OCEAN
+    for number in range(count - 1, 0, -1):
+        if growing[number].parent <= 0:
+            begins[number] = free
+            free += sizes[number]
+        first, second = growing[number].child, growing[number].second
+        if first > 0:
+            begins[first] = begins[number]
+            begins[second] = begins[number] + sizes[first]
+        new[number] = begins[number] + sizes[number] - 1
+    hollows[OCEAN].parent = -1
+    hollows[OCEAN].sill = -1
+    starts[:] = 0
+    for number in range(1, count):
+        this, old_parent = new[number], growing[number].parent
+        hollows[this].parent = new[old_parent] if old_parent > 0 else old_parent
+        hollows[this].sibling = 0
+        if old_parent > 0:
+            other = growing[old_parent].child
+            hollows[this].sibling = new[growing[old_parent].second if other == number else other]
+        hollows[this].first = begins[number]
+        hollows[this].sill = growing[number].sill
+        hollows[this].ways = growing[number].ways
+        hollows[this].columns_m = growing[number].columns_m if old_parent >= 0 else np.inf
+        starts[this + 1] = growing[number].own
+    for number in range(count):
+        starts[number + 1] += starts[number]
+
+
+@kernel
+def gather(
+    order: NDArray[np.int32],
+    label: NDArray[np.int32],
+    new: NDArray[np.int32],
+    starts: Ints,
+    cells: NDArray[np.int32],
+) -> None:
+    """Number the labels anew, and list the own cells of each hollow from the lowest up."""
+    free = starts[:-1].copy()
+    for at in range(order.size):
+        cell = order[at]
+        number = new[label[cell]]
+        label[cell] = number
+        if number != OCEAN:
+            cells[free[number]] = cell
+            free[number] += 1
+
+
+@kernel
+def brim_of(hollows: Records, level: NDArray[np.float32], brim_m: Floats) -> None:
+    """Level to which each hollow's ground fills in the end: that of the outermost hollow round it."""
+    for number in range(hollows.size - 1, 0, -1):
+        parent = hollows[number].parent
+        if parent > 0:
+            brim_m[number] = brim_m[parent]
+        else:
+            brim_m[number] = level[hollows[number].sill] if parent == OCEAN else np.inf
+
+
+@kernel
+def fill(level: NDArray[np.float32], label: NDArray[np.int32], brim_m: Floats, stride: int, filled_m: Floats) -> None:
+    """Level of each cell when every hollow is brimful; NaN where no water comes. filled_m: (rows, cols), no rim."""
+    rows, cols = filled_m.shape
+    for row in range(rows):
+        for col in range(cols):
+            cell = (row + 1) * stride + col + 1
+            number = label[cell]
+            if number > OCEAN:
+                filled_m[row, col] = brim_m[number]
+            elif np.isfinite(level[cell]):
+                filled_m[row, col] = level[cell]
+            else:
+                filled_m[row, col] = np.nan
