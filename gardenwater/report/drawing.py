@@ -219,6 +219,7 @@ class LayerName(StrEnum):
     OVERLAY = "overlay"
     LABELS = "labels"
     FRAME = "frame"
+    PAGE = "page"
 
 
 @dataclass(frozen=True, slots=True, eq=False)

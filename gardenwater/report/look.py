@@ -39,4 +39,5 @@ class PlanLook:
     frame: bool = True
     contours: bool = True
     findings: bool = True
+    numbered: tuple[Finding, ...] = ()
     in_print: bool = False

@@ -275,9 +275,20 @@ def figure_of(drawing: Drawing, palette: Palette, *, px_per_inch: float = SCREEN
 
 
 def write_drawing(
-    drawing: Drawing, palette: Palette, path: Path, *, px_per_inch: float = SCREEN_PX_PER_INCH, dpi: float | None = None
+    drawing: Drawing,
+    palette: Palette,
+    path: Path,
+    *,
+    px_per_inch: float = SCREEN_PX_PER_INCH,
+    dpi: float | None = None,
+    kind: str = "",
 ) -> None:
-    """Write a drawing to .png, .pdf or .svg. dpi: of the PNG, and of pictures in the others; 300 unless given."""
+    """Write a drawing to a PNG, PDF or SVG. dpi: of the PNG, and of pictures in the others; 300 unless given.
+
+    kind: "png", "pdf" or "svg"; by the path's ending unless given.
+    """
     figure = figure_of(drawing, palette, px_per_inch=px_per_inch)
     with rc_context({"pdf.fonttype": 42, "svg.fonttype": "path", "path.simplify": False}):
-        figure.savefig(path, dpi=PICTURE_DPI if dpi is None else dpi, facecolor=figure.get_facecolor())
+        figure.savefig(
+            path, dpi=PICTURE_DPI if dpi is None else dpi, facecolor=figure.get_facecolor(), format=kind or None
+        )

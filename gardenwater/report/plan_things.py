@@ -6,10 +6,12 @@ from collections.abc import Iterable, Sequence
 
 import shapely
 
+from gardenwater.findings import Question
 from gardenwater.report.drawing import Group, LayerName, Mark, Subpath
 from gardenwater.report.look import PlanLook
 from gardenwater.report.signs import LOCKED_STRENGTH, Drafting, Order, Sign, faded, sign
 from gardenwater.report.signs.built import paths
+from gardenwater.report.view import View
 from gardenwater.site.model import Site
 from gardenwater.site.things import Building, Path, Roof, Thing
 
@@ -61,7 +63,15 @@ def _is_drawn(thing: Thing, on: Drafting, look: PlanLook) -> bool:
     if thing.kind not in ("level_peg", "slope_arrow"):
         return True
     asked = thing.id in look.selection or thing.id == look.hover
-    return asked or on.question == "Ground" or on.px_per_m >= _MEASURED_FROM
+    return asked or on.question is Question.GROUND or on.px_per_m >= _MEASURED_FROM
+
+
+def seen_things(site: Site, view: View, question: Question) -> tuple[Thing, ...]:
+    """The things whose signs a sheet bears, for its legend; those that are drawn from near only are left out afar."""
+    on = Drafting(view=view, site=site, question=question)
+    near = on.is_near("")
+    things = in_sight(site, on, PlanLook())
+    return tuple(thing for thing in things if near or thing.kind not in ("diverter", "first_flush"))
 
 
 def followers(site: Site, dragged: frozenset[str]) -> frozenset[str]:

@@ -14,7 +14,7 @@ from gardenwater.report.look import PlanLook
 from gardenwater.report.overflow_picture import OverflowPicture, end_of
 from gardenwater.report.signs.answers import RouteEnd
 from gardenwater.report.signs.context import Drafting
-from gardenwater.report.signs.states import DISC_PX, bounds, disc, disc_spot, ringed
+from gardenwater.report.signs.states import DISC_PX, bounds, disc, disc_spot, numbered, ringed
 from gardenwater.report.styles import ANSWER_ITALIC, NAME_ITALIC
 from gardenwater.report.text import litres, pool_words
 from gardenwater.site.model import Site
@@ -24,11 +24,12 @@ _AT_PX = 16.0
 
 @dataclass(frozen=True, slots=True)
 class Disc:
-    """Where the sign of a finding stands, px: to be pointed at and clicked."""
+    """Where the sign of a finding stands, px: to be pointed at and clicked. number: in print, instead of the sign."""
 
     finding: Finding
     x: float
     y: float
+    number: int = 0
 
 
 def shows_overflow(question: Question, look: PlanLook) -> bool:
@@ -98,24 +99,43 @@ def discs_of(answers: Answers | None, site: Site, on: Drafting, look: PlanLook) 
     """Where signs of findings stand: of the question and of what is selected; for each subject the gravest."""
     if answers is None or not look.findings:
         return ()
+    if look.numbered:
+        return _numbered(site, on, look)
     discs: list[Disc] = []
     marked: set[object] = set()
     for finding in _shown(answers.findings, on.question, look):
-        thing = site.get(finding.subject)
         about = finding.at if finding.at is not None else finding.subject
-        if about in marked or finding.severity is Severity.NOTE:
-            continue
-        if finding.at is not None:
-            x, y = (float(value) for value in on.px(finding.at))
-            spot = (x - 24.0, y - 16.0) if finding is look.finding else (x - 14.0, y - 12.0)
-        elif thing is not None:
-            spot = disc_spot(thing, on)
-        else:
-            continue
-        if on.view.sheet.grown(-DISC_PX / 2).holds(*spot):
+        spot = None if about in marked or finding.severity is Severity.NOTE else _spot(finding, site, on, look)
+        if spot is not None:
             marked.add(about)
             discs.append(Disc(finding, *spot))
     return tuple(discs)
+
+
+def _numbered(site: Site, on: Drafting, look: PlanLook) -> tuple[Disc, ...]:
+    """The findings of a sheet by their numbers; those at one place stand side by side."""
+    discs: list[Disc] = []
+    at_place: dict[tuple[float, float], int] = {}
+    for number, finding in enumerate(look.numbered, 1):
+        spot = _spot(finding, site, on, look)
+        if spot is not None:
+            before = at_place.get(spot, 0)
+            at_place[spot] = before + 1
+            discs.append(Disc(finding, spot[0] + before * 20.0, spot[1], number))
+    return tuple(discs)
+
+
+def _spot(finding: Finding, site: Site, on: Drafting, look: PlanLook) -> tuple[float, float] | None:
+    """Where the sign of a finding stands, px; None for what has no place on the sheet."""
+    thing = site.get(finding.subject)
+    if finding.at is not None:
+        x, y = (float(value) for value in on.px(finding.at))
+        spot = (x - 24.0, y - 16.0) if finding is look.finding else (x - 14.0, y - 12.0)
+    elif thing is not None:
+        spot = disc_spot(thing, on)
+    else:
+        return None
+    return spot if on.view.sheet.grown(-DISC_PX / 2).holds(*spot) else None
 
 
 def _shown(findings: Iterable[Finding], question: Question, look: PlanLook) -> list[Finding]:
@@ -146,8 +166,12 @@ def _trouble(finding: Finding, picture: OverflowPicture | None, on: Drafting) ->
 
 
 def disc_marks(discs: Sequence[Disc]) -> list[Mark]:
-    """The signs of findings on the plan."""
-    return [mark for each in discs for mark in disc(each.finding.severity, each.x, each.y)]
+    """The signs, or the numbers, of findings on the plan."""
+    marks: list[Mark] = []
+    for each in discs:
+        severity = each.finding.severity
+        marks += disc(severity, each.x, each.y) if not each.number else numbered(each.number, severity, each.x, each.y)
+    return marks
 
 
 def disc_boxes(discs: Sequence[Disc]) -> list[Rect]:

@@ -194,48 +194,61 @@ def _swatches(group: KeyGroup, left: float, top: float, width: float, measure: M
     return marks
 
 
-def bar_length_m(view: View, units: UnitSystem) -> float:
-    """The round length of the scale bar: 1, 2, 4 or 10 times a power of ten, whole in quarters, up to 270 px."""
+def bar_length_m(view: View, units: UnitSystem, *, longest_px: float = _LONGEST_BAR_PX) -> float:
+    """The round length of the scale bar: 1, 2 or 4 times a power of ten, so that its quarter is round too."""
     unit = unit_m(units)
-    longest = _LONGEST_BAR_PX * view.metres_per_px / unit
+    longest = longest_px * view.metres_per_px / unit
     power = 10.0 ** math.floor(math.log10(longest))
     return max(digit * power for digit in (1.0, 2.0, 4.0) if digit * power <= longest * (1 + 1e-9)) * unit
 
 
 def scale_bar(view: View, left: float, top: float, units: UnitSystem, measure: Measure) -> Sheet:
-    """A bar with its first quarter solid; numbers at nothing, a quarter, a half and the whole."""
+    """The scale bar on a sheet of its own."""
     length_m = bar_length_m(view, units)
-    length = length_m * view.px_per_m
     box = Rect(left, top, *bar_size(view, units, measure))
-    x, y = left + 18.0, top + 33.0
-    marks = slip(box)
-    stops = (0.0, 0.25, 0.5, 1.0)
-    ticks = np.array([((x + share * length, y), (x + share * length, y - 6.0)) for share in stops])
-    marks.append(Strokes(ticks, Pen("ink", 1.0)))
-    marks.append(Shape((run(((x, y), (x + length, y))),), pen=Pen("ink", 1.0)))
-    marks.append(Shape((run(((x, y - 1.0), (x + length / 4, y - 1.0))),), pen=Pen("ink", 3.4)))
-    for share in stops:
-        number = f"{length_m * share / unit_m(units):g}"
-        words = length_words(length_m, units) if share == 1.0 else number
-        marks.append(Text(x + share * length, y - 10.0, words, TICK, "ink", Align.MIDDLE))
-    return Sheet(box, tuple(marks), ("scale", box, length_m, units))
+    marks = (*slip(box), *bar_marks(view, left + 18.0, top + 33.0, length_m, units))
+    return Sheet(box, marks, ("scale", box, length_m, units))
 
 
 def bar_size(view: View, units: UnitSystem, measure: Measure) -> tuple[float, float]:
     """Width and height of the scale bar's sheet."""
     length_m = bar_length_m(view, units)
-    return length_m * view.px_per_m + 18.0 + 10.0 + measure(length_words(length_m, units), TICK)[0] / 2 + 6.0, 44.0
+    return length_m * view.px_per_m + 18.0 + 16.0 + measure(length_words(length_m, units), TICK)[0] / 2, 44.0
+
+
+def bar_marks(view: View, x: float, y: float, length_m: float, units: UnitSystem) -> list[Mark]:
+    """A bar with its first quarter solid; numbers at nothing, a quarter, a half and the whole."""
+    length = length_m * view.px_per_m
+    stops = (0.0, 0.25, 0.5, 1.0)
+    ticks = np.array([((x + share * length, y), (x + share * length, y - 6.0)) for share in stops])
+    marks: list[Mark] = [
+        Strokes(ticks, Pen("ink", 1.0)),
+        Shape((run(((x, y), (x + length, y))),), pen=Pen("ink", 1.0)),
+        Shape((run(((x, y - 1.0), (x + length / 4, y - 1.0))),), pen=Pen("ink", 3.4)),
+    ]
+    for share in stops:
+        number = f"{length_m * share / unit_m(units):g}"
+        words = length_words(length_m, units) if share == 1.0 else number
+        marks.append(Text(x + share * length, y - 10.0, words, TICK, "ink", Align.MIDDLE))
+    return marks
 
 
 def north(left: float, top: float) -> Sheet:
-    """An arrow to the north: the plan is always north up."""
+    """The arrow to the north on a sheet of its own."""
     box = Rect(left, top, *NORTH_SIZE)
-    x, y = left + box.width / 2, top + 24.0
+    return Sheet(box, (*slip(box), *north_marks(left + box.width / 2, top)), ("north", box))
+
+
+def north_marks(x: float, top: float) -> list[Mark]:
+    """An arrow to the north: the plan is always north up."""
+    y = top + 24.0
     right = Subpath(np.array(((x, y), (x + 6.0, y + 26.0), (x, y + 20.0))), closed=True)
     whole = Subpath(np.array(((x, y), (x + 6.0, y + 26.0), (x, y + 20.0), (x - 6.0, y + 26.0))), closed=True)
-    thin = Pen("ink", 0.9, join=Join.MITRE)
-    marks = [*slip(box), Text(x, top + 18.0, "N", KEY_TITLE, "ink", Align.MIDDLE)]
-    return Sheet(box, (*marks, Shape((right,), Fill("ink")), Shape((whole,), pen=thin)), ("north", box))
+    return [
+        Text(x, top + 18.0, "N", KEY_TITLE, "ink", Align.MIDDLE),
+        Shape((right,), Fill("ink")),
+        Shape((whole,), pen=Pen("ink", 0.9, join=Join.MITRE)),
+    ]
 
 
 def slide(

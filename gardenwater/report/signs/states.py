@@ -8,7 +8,22 @@ import numpy as np
 import shapely
 
 from gardenwater.findings import Severity
-from gardenwater.report.drawing import Cap, Fill, Group, Join, Mark, Pen, Points, Rect, Shape, Strokes, Subpath
+from gardenwater.report.drawing import (
+    Align,
+    Cap,
+    Fill,
+    Group,
+    Join,
+    Mark,
+    Pen,
+    Points,
+    Rect,
+    Shape,
+    Strokes,
+    Subpath,
+    Text,
+    TextStyle,
+)
 from gardenwater.report.paths import after, arc, box, circle, outset, run
 from gardenwater.report.signs.built import band_of, wall_ground
 from gardenwater.report.signs.context import Drafting
@@ -195,6 +210,12 @@ def disc(severity: Severity, x: float, y: float) -> list[Mark]:
     inner = 13.0 if severity is not Severity.FAILS else 11.0
     edge = Shape((circle(x, y, DISC_PX / 2),), Fill("slip"), ring, casing=Pen("paper", 4.0))
     return [edge, *severity_sign(severity, x, y + (0.8 if severity is Severity.FAILS else 0.0), inner)]
+
+
+def numbered(number: int, severity: Severity, x: float, y: float) -> list[Mark]:
+    """The number of a finding in a ring of its colour, as on printed sheets."""
+    ring = Shape((circle(x, y, 9.5),), Fill("paper"), Pen(SEVERITY_ROLES[severity], 1.5), casing=Pen("paper", 4.0))
+    return [ring, Text(x, y + 4.2, str(number), TextStyle(12.5, semibold=True), "ink", Align.MIDDLE)]
 
 
 def ringed(severity: Severity, around: Rect) -> list[Mark]:

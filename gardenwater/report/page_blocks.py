@@ -1,0 +1,157 @@
+"""The blocks of a printed sheet: key, signs, findings, tables; each is drawn from a place downwards."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from gardenwater.findings import Finding
+from gardenwater.findings.wording import SEVERITY_WORDS
+from gardenwater.report.drawing import Align, Mark, Measure, Pen, Rect, Shape, Text, TextStyle
+from gardenwater.report.paths import run
+from gardenwater.report.sheets import KeyGroup
+from gardenwater.report.signs.samples import SAMPLE_HEIGHT_PX, SAMPLE_WIDTH_PX, sample, spill_sample
+from gardenwater.report.signs.states import SEVERITY_ROLES, numbered, severity_sign
+
+PX_PER_PT = 101.6 / 72.0
+TITLE = TextStyle(24 * PX_PER_PT, semibold=True)
+SUBJECT = TextStyle(13 * PX_PER_PT)
+HEAD = TextStyle(11 * PX_PER_PT, semibold=True)
+BODY = TextStyle(9.5 * PX_PER_PT)
+FIRM = TextStyle(9.5 * PX_PER_PT, semibold=True)
+SMALL = TextStyle(9 * PX_PER_PT)
+SLANTED = TextStyle(9 * PX_PER_PT, italic=True)
+_LEADING = 1.35
+_RULE = Pen("rule", 1.2)
+_SPACE_PX = 16.0
+
+
+@dataclass(slots=True)
+class Writer:
+    """Draws blocks one below the other. x, width: of the column, px. y: where the next block begins."""
+
+    x: float
+    y: float
+    width: float
+    measure: Measure
+    marks: list[Mark]
+
+    def rule(self) -> None:
+        """A rule between two blocks."""
+        self.y += _SPACE_PX * 0.5
+        self.marks.append(Shape((run([(self.x, self.y), (self.x + self.width, self.y)]),), pen=_RULE))
+        self.y += _SPACE_PX * 0.6
+
+    def space(self, px: float) -> None:
+        """Room before what comes next."""
+        self.y += px
+
+    def line(self, words: str, style: TextStyle, role: str = "ink") -> None:
+        """One line of words, or several where they do not fit on one."""
+        for part in wrapped(words, style, self.width, self.measure):
+            self.y += style.size_px * _LEADING
+            self.marks.append(Text(self.x, self.y - style.size_px * 0.3, part, style, role))
+
+    def pair(self, name: str, value: str, indent: float) -> None:
+        """A name, and its value beside it."""
+        height = SMALL.size_px * _LEADING * 1.08
+        self.y += height
+        base = self.y - SMALL.size_px * 0.3
+        self.marks.append(Text(self.x, base, name, SMALL, "ink_soft"))
+        for index, part in enumerate(wrapped(value, SMALL, self.width - indent, self.measure)):
+            if index:
+                self.y += height
+            self.marks.append(Text(self.x + indent, base + index * height, part, SMALL, "ink"))
+
+
+def wrapped(words: str, style: TextStyle, width_px: float, measure: Measure) -> list[str]:
+    """Words in lines that fit, broken at spaces; a longer word stands on a line of its own."""
+    lines: list[str] = []
+    line = ""
+    for word in words.split(" "):
+        longer = f"{line} {word}" if line else word
+        if line and measure(longer, style)[0] > width_px:
+            lines.append(line)
+            line = word
+        else:
+            line = longer
+    return [*lines, line] if line else lines
+
+
+def key_block(writer: Writer, groups: Sequence[KeyGroup]) -> None:
+    """The key of the wash: a swatch and its word in each row."""
+    row, wide, high = BODY.size_px * 1.6, 44.0, BODY.size_px * 1.25
+    for group in groups:
+        writer.line(group.title, HEAD)
+        if group.note:
+            writer.line(group.note, SMALL, "ink_soft")
+        writer.space(5.0)
+        for swatch in group.swatches:
+            box = Rect(writer.x, writer.y, wide, high)
+            writer.marks += swatch.draw(box)
+            if swatch.words:
+                writer.marks.append(Text(box.right + 12, box.bottom - high * 0.27, swatch.words, BODY, "ink"))
+            writer.y += row if not swatch.touching else high
+        writer.space(8.0)
+
+
+def signs_block(writer: Writer, kinds: Sequence[tuple[str, str]]) -> None:
+    """The signs used on this sheet, two in a row. kinds: kind and word; `spill` is a route with its pool."""
+    writer.line("Signs", HEAD)
+    writer.space(6.0)
+    half = writer.width / 2
+    for index, (kind, word) in enumerate(kinds):
+        x = writer.x + (index % 2) * half
+        writer.marks += spill_sample(x, writer.y) if kind == "spill" else sample(kind, x, writer.y)
+        base = writer.y + SAMPLE_HEIGHT_PX / 2 + SMALL.size_px * 0.34
+        room = half - SAMPLE_WIDTH_PX - 12
+        lines = wrapped(word, SMALL, room, writer.measure)
+        first = base - (len(lines) - 1) * SMALL.size_px * 0.55
+        for row, part in enumerate(lines):
+            writer.marks.append(Text(x + SAMPLE_WIDTH_PX + 9, first + row * SMALL.size_px * 1.1, part, SMALL, "ink"))
+        if index % 2 or index == len(kinds) - 1:
+            writer.y += SAMPLE_HEIGHT_PX + 9
+
+
+def findings_block(writer: Writer, findings: Sequence[tuple[Finding, str]], bottom: float) -> None:
+    """Findings by their number on the plan: sign, word of severity, sentence; those that do not fit are counted."""
+    writer.line("Findings", HEAD)
+    writer.space(5.0)
+    if not findings:
+        writer.line("Nothing to mend.", BODY)
+    for index, (finding, words) in enumerate(findings):
+        indent = 92.0
+        lines = wrapped(words, SMALL, writer.width - indent, writer.measure)
+        height = max(24.0, len(lines) * SMALL.size_px * 1.25 + 6)
+        left = len(findings) - index
+        if writer.y + height > bottom - (18.0 if left > 1 else 0.0):
+            writer.line(f"and {left} more", SMALL, "ink_soft")
+            return
+        middle = writer.y + 11.0
+        role = SEVERITY_ROLES[finding.severity]
+        writer.marks += numbered(index + 1, finding.severity, writer.x + 10, middle)
+        writer.marks += severity_sign(finding.severity, writer.x + 32, middle, 12.0, "paper")
+        base = middle + SMALL.size_px * 0.34
+        writer.marks.append(Text(writer.x + 44, base, SEVERITY_WORDS[finding.severity], SMALL, role))
+        for row, part in enumerate(lines):
+            writer.marks.append(Text(writer.x + indent, base + row * SMALL.size_px * 1.25, part, SMALL, "ink"))
+        writer.y += height
+
+
+def table_block(writer: Writer, title: str, rows: Sequence[tuple[str, str]], bottom: float) -> None:
+    """Names and answers in two columns, as many rows as fit."""
+    writer.line(title, HEAD)
+    writer.space(5.0)
+    height = SMALL.size_px * 1.7
+    most = max(1, int((bottom - writer.y) / height))
+    columns = 1 if len(rows) <= most else 2
+    shown = list(rows[: most * columns])
+    width = writer.width / columns - (12 if columns > 1 else 0)
+    top = writer.y
+    per_column = -(-len(shown) // columns)
+    for index, (name, answer) in enumerate(shown):
+        column, row = divmod(index, per_column) if per_column else (0, 0)
+        x, base = writer.x + column * writer.width / columns, top + (row + 1) * height - SMALL.size_px * 0.45
+        writer.marks.append(Text(x, base, name, SMALL, "ink"))
+        writer.marks.append(Text(x + width, base, answer, SMALL, "ink_soft", Align.RIGHT))
+    writer.y = top + per_column * height

@@ -1,0 +1,156 @@
+"""Words of a printed sheet: its subject, where levels come from, its tables, its signs; and how much it shows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import shapely
+
+from gardenwater.assess import Answers
+from gardenwater.findings import Finding, Question
+from gardenwater.findings.wording import sentence
+from gardenwater.ground import GroundOrigin
+from gardenwater.report.text import bed_words, litres, pool_words
+from gardenwater.site.model import Site
+from gardenwater.site.names import name_of
+from gardenwater.site.things import BY_KIND, KINDS, Boundary, LevelPeg, Tank, Thing
+from gardenwater.tables import table
+from gardenwater.units import Quantity, UnitSystem, text
+
+Bounds = tuple[float, float, float, float]
+Rows = tuple[tuple[str, str], ...]
+
+_ORIGINS = {
+    GroundOrigin.RASTER: "a raster of levels",
+    GroundOrigin.CONTOURS: "traced contours",
+    GroundOrigin.ARROWS: "slope arrows",
+    GroundOrigin.MIXED: "level pegs and traced contours",
+    GroundOrigin.FLAT: "none, the ground is taken as flat",
+}
+_ROOM_SHARE = 0.03
+
+
+def site_bounds(site: Site, answers: Answers | None) -> Bounds:
+    """West, south, east, north of what a sheet shows, m: the boundary, else all things, else the ground."""
+    edges = site.of(Boundary)
+    shapes = [thing.shape for thing in (edges or site.things)]
+    if shapes:
+        west, south, east, north = (float(value) for value in shapely.total_bounds(shapes))
+    elif answers is not None:
+        west, south, east, north = answers.ground.ground.bounds
+    else:
+        west, south, east, north = 0.0, 0.0, 40.0, 30.0
+    room = _ROOM_SHARE * max(east - west, north - south, 1.0)
+    return west - room, south - room, east + room, north + room
+
+
+def subject_of(site: Site, question: Question, focus_tank: str) -> str:
+    """What the sheet is about: "Reach of Shed tank", "Overflow of a wet day"."""
+    if question is Question.REACH:
+        return f"Reach of {name_of(site, focus_tank)}" if focus_tank else "Reach of all tanks"
+    if question is Question.OVERFLOW:
+        return "Overflow of a wet day"
+    return {Question.GROUND: "The lie of the land", Question.CATCH: "What the roofs catch"}.get(
+        question, question.value
+    )
+
+
+def state_of(site: Site, answers: Answers | None, question: Question, units: UnitSystem, focus_tank: str) -> str:
+    """The state that the sheet holds for: the water in the tank, the rain of the day."""
+    tank = site.get(focus_tank)
+    if question is Question.REACH and isinstance(tank, Tank):
+        chains = answers.chains if answers is not None else ()
+        level = next((chain.water_level_m for chain in chains if chain.tank == tank.id), None)
+        words = f"at {litres(tank.water_l, units)}"
+        return words if level is None else f"{words}, water level {text(level, Quantity.LEVEL_M, units)}"
+    if question is Question.REACH:
+        return "with the water that they hold now"
+    settings = site.settings
+    if question is Question.OVERFLOW:
+        rain = text(settings.wet_day_mm, Quantity.RAIN_MM, units)
+        return f"{rain} of rain in {settings.wet_day_h:g} hours, tanks as they are now"
+    if question is Question.CATCH and settings.rain_year_mm is not None:
+        return f"{text(settings.rain_year_mm, Quantity.RAIN_MM, units)} of rain a year"
+    return ""
+
+
+def facts_of(site: Site, answers: Answers | None, question: Question, units: UnitSystem) -> Rows:
+    """Where levels come from and how good they are, the line, the soil."""
+    rows: list[tuple[str, str]] = []
+    if answers is not None:
+        ground = answers.ground
+        pegs = len(site.of(LevelPeg))
+        origin = f"{pegs} pegs" if ground.origin is GroundOrigin.PEGS else _ORIGINS[ground.origin]
+        good = "" if ground.origin is GroundOrigin.FLAT else f", good to {_height(ground.level_error_m, units)}"
+        rows.append(("Levels", f"{origin}{good}"))
+        rows.append(("Datum", site.crs or "the site's own"))
+    if question is Question.REACH:
+        line = site.settings.line
+        wanted = text(line.wanted_l_min, Quantity.FLOW_L_MIN, units)
+        rows.append(("Line", f"{table('line_bores').row(line.bore).name}, {wanted} at least"))
+    if question is Question.OVERFLOW:
+        soil = table("soils").row(site.settings.soil)
+        rows.append(("Soil", f"{soil.name}, soaks {text(soil.soak_mm_h, Quantity.SOAK_MM_H, units)}"))
+    return tuple(rows)
+
+
+def _height(height_m: float, units: UnitSystem) -> str:
+    return text(height_m, Quantity.HEIGHT_M, units)
+
+
+def answer_rows(
+    site: Site, answers: Answers | None, question: Question, units: UnitSystem, focus_tank: str
+) -> tuple[str, Rows]:
+    """The table of a sheet: its title, and a name and an answer in each row."""
+    if answers is None:
+        return "", ()
+    if question is Question.REACH and answers.reach is not None:
+        tank = answers.reach.tank(focus_tank) if focus_tank else None
+        beds = tank.beds if tank is not None else answers.reach.beds
+        title = f"Beds from {name_of(site, focus_tank)}" if tank is not None else "Beds from their best tank"
+        return title, tuple((name_of(site, bed.bed), bed_words(bed, units)) for bed in beds)
+    if question is Question.OVERFLOW and answers.overflow is not None:
+        return "Where the water goes", _water_rows(answers, units)
+    if question is Question.CATCH and answers.catch is not None and answers.catch.year is not None:
+        pipes = answers.catch.year.pipes
+        return "Litres a year by pipe", tuple(
+            (name_of(site, key), litres(each.runs_l, units)) for key, each in pipes.items()
+        )
+    return "", ()
+
+
+def _water_rows(answers: Answers, units: UnitSystem) -> Rows:
+    overflow = answers.overflow
+    if overflow is None:
+        return ()
+    account = overflow.account
+    rows = [
+        ("rain on the roofs", litres(account.rain_l, units)),
+        ("taken by tanks", litres(account.taken_by_tanks_l, units)),
+        ("spilled", litres(account.spilled_l, units)),
+        ("soaked on the way", litres(account.soaked_l, units)),
+        ("takers", litres(account.takers_l, units)),
+        ("off the site", litres(account.off_site_l, units)),
+    ]
+    rows += [
+        (f"pool {number}", ", ".join(pool_words(each, units))) for number, each in enumerate(overflow.spill.pools, 1)
+    ]
+    return tuple(rows)
+
+
+def signs_used(things: Iterable[Thing], *, spill: bool) -> tuple[tuple[str, str], ...]:
+    """Kind and word of each sign on a sheet, in the order of the drawing tray."""
+    kinds = {thing.kind for thing in things}
+    used = [(kind.kind, BY_KIND[kind.kind].word.lower()) for kind in KINDS if kind.kind in kinds]
+    return (*used, ("spill", "overflow and pool")) if spill else tuple(used)
+
+
+def numbered_findings(answers: Answers | None, question: Question) -> tuple[Finding, ...]:
+    """The findings that a sheet lists and numbers: those of its question, in their order."""
+    return tuple(each for each in (answers.findings if answers is not None else ()) if each.question is question)
+
+
+def finding_words(finding: Finding, site: Site, units: UnitSystem) -> str:
+    """A finding in one line: what is so, and its figures."""
+    words = sentence(finding, lambda thing_id: name_of(site, thing_id), units)
+    return f"{words.head.rstrip('.')}. {words.figures}".strip() if words.figures else f"{words.head.rstrip('.')}."

@@ -1,0 +1,333 @@
+"""Printed sheets: the plan at a whole scale with all that is needed to read it; and pictures of the plan."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from gardenwater.assess import Answers
+from gardenwater.errors import InputError
+from gardenwater.findings import Question
+from gardenwater.report.drawing import Align, Drawing, Layer, LayerName, Mark, Pen, Rect, Shape, Text
+from gardenwater.report.keys import key_groups
+from gardenwater.report.look import PlanLook
+from gardenwater.report.page_blocks import (
+    BODY,
+    SLANTED,
+    SMALL,
+    SUBJECT,
+    TITLE,
+    Writer,
+    findings_block,
+    key_block,
+    signs_block,
+    table_block,
+)
+from gardenwater.report.page_words import (
+    answer_rows,
+    facts_of,
+    finding_words,
+    numbered_findings,
+    signs_used,
+    site_bounds,
+    state_of,
+    subject_of,
+)
+from gardenwater.report.palette import Scheme, palette, paper_palette
+from gardenwater.report.paper import PAPER_PX_PER_INCH, SCREEN_PX_PER_INCH, write_drawing
+from gardenwater.report.paths import run
+from gardenwater.report.pictures import Pictures, pictures_of
+from gardenwater.report.plan import plan_layers
+from gardenwater.report.plan_drawing import PlanDrawing
+from gardenwater.report.plan_things import seen_things
+from gardenwater.report.sheets import bar_length_m, bar_marks, north_marks
+from gardenwater.report.text import length_words
+from gardenwater.report.typeface import measure
+from gardenwater.report.view import Margins, View
+from gardenwater.site.model import Site
+from gardenwater.units import UnitSystem
+
+SIZE_PX = (1264.0, 940.0)
+"""Size of a picture: that of the plan in a window of 1600 by 1000."""
+
+KINDS_OF_FILE = ("png", "pdf", "svg")
+
+_PX_PER_MM = 4.0
+_MARGIN_MM = 10.0
+_SCALES = {
+    UnitSystem.METRIC: (50, 100, 200, 250, 400, 500, 1000, 2000, 2500, 5000, 10_000, 20_000, 50_000, 100_000),
+    UnitSystem.US: (60, 120, 240, 480, 960, 1200, 2400, 4800, 12_000, 24_000, 48_000, 120_000),
+}
+_OUTLINE, _INNER = Pen("ink", 1.4), Pen("ink", 0.8)
+_TEXT_FACTOR = 1.03  # so that the least type on the plan, 11 px, is 8 pt
+_INSET_PX = 18.0
+_CAUTION = (
+    "Distances to buildings and what may be led off the site are for the local code and a licensed practitioner "
+    "to decide."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A sheet of paper. name: as people call it. column_mm: the column beside the plan. band_mm: what lies below it."""
+
+    name: str
+    width_mm: float
+    height_mm: float
+    column_mm: float
+    band_mm: float
+
+    @property
+    def upright(self) -> bool:
+        """Whether it is higher than wide: then all blocks stand below the plan."""
+        return self.height_mm > self.width_mm
+
+
+A4 = Paper("A4", 297.0, 210.0, 66.0, 37.0)
+A4_UPRIGHT = Paper("A4", 210.0, 297.0, 0.0, 112.0)
+A3 = Paper("A3", 420.0, 297.0, 84.0, 46.0)
+A3_UPRIGHT = Paper("A3", 297.0, 420.0, 0.0, 124.0)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Sheet:
+    """One sheet in the making. outer: its outline, px. map: where the plan with its margins lies."""
+
+    site: Site
+    answers: Answers | None
+    question: Question
+    focus_tank: str
+    paper: Paper
+    outer: Rect
+    map: Rect
+    pictures: Pictures | None
+
+    @property
+    def units(self) -> UnitSystem:
+        """The units of the site's people."""
+        return self.site.settings.units
+
+
+def plan_page(
+    site: Site,
+    answers: Answers | None,
+    *,
+    question: Question,
+    paper: Paper = A4,
+    focus_tank: str = "",
+    date: str = "",
+    number: str = "",
+) -> Drawing:
+    """A sheet with the plan to the largest whole scale at which the site fits, and all that is needed to read it.
+
+    One px of it is 0.25 mm of paper. focus_tank: whose reach it shows; empty: the best of all tanks. date, number:
+    words at its foot ("14 July 2026", "sheet 3 of 7").
+    """
+    sheet = _sheet(site, answers, question, paper, focus_tank)
+    view, scale = page_view(sheet.map, site_bounds(site, answers), paper, sheet.units)
+    findings = numbered_findings(answers, question)
+    look = PlanLook(
+        focus_tank=focus_tank,
+        units=sheet.units,
+        measure=measure,
+        text_factor=_TEXT_FACTOR,
+        sheets=False,
+        in_print=True,
+        numbered=findings,
+    )
+    plan = plan_layers(site, answers, view, question=question, look=look, pictures=sheet.pictures)
+    writer = Writer(0.0, 0.0, 0.0, measure, _lines(sheet))
+    blocks = _Blocks(sheet, view, scale, writer)
+    (blocks.below if paper.upright else blocks.beside)(date, number)
+    page = Layer(LayerName.PAGE, tuple(writer.marks))
+    return Drawing(plan.width_px, plan.height_px, (*plan.layers, page))
+
+
+def _sheet(site: Site, answers: Answers | None, question: Question, paper: Paper, focus_tank: str) -> _Sheet:
+    margin = _MARGIN_MM * _PX_PER_MM
+    width, height = paper.width_mm * _PX_PER_MM, paper.height_mm * _PX_PER_MM
+    outer = Rect(margin, margin, width - 2 * margin, height - 2 * margin)
+    column, band = paper.column_mm * _PX_PER_MM, paper.band_mm * _PX_PER_MM
+    area = Rect(outer.x, outer.y, outer.width - column, outer.height - band)
+    made = None
+    if answers is not None:
+        made = pictures_of(answers, question, focus_tank=focus_tank, units=site.settings.units)
+    return _Sheet(site, answers, question, focus_tank, paper, outer, area, made)
+
+
+def page_view(
+    area: Rect, bounds: tuple[float, float, float, float], paper: Paper, units: UnitSystem
+) -> tuple[View, int]:
+    """The view that shows all of the bounds (m) in a part of a page at a whole scale, and the scale's number."""
+    width, height = paper.width_mm * _PX_PER_MM, paper.height_mm * _PX_PER_MM
+    margins = Margins(area.x + 42.0, area.y + 34.0, width - area.right + 20.0, height - area.bottom + 20.0)
+    west, south, east, north = bounds
+    view = View((west + east) / 2, (south + north) / 2, 1.0, width, height, margins)
+    needed = max((east - west) / view.sheet.width, (north - south) / view.sheet.height) * 1000.0 * _PX_PER_MM
+    scales = _SCALES[units]
+    scale = next((number for number in scales if number >= needed), scales[-1])
+    return replace(view, metres_per_px=scale / 1000.0 / _PX_PER_MM), scale
+
+
+def scale_words(scale: int, paper: Paper, units: UnitSystem) -> str:
+    """The scale in words: "1 : 400 on A4", "1 in to 20 ft on A3"."""
+    if units is UnitSystem.US and scale % 12 == 0:
+        return f"1 in to {scale // 12} ft on {paper.name}"
+    return f"1 : {scale} on {paper.name}"
+
+
+def _lines(sheet: _Sheet) -> list[Mark]:
+    """The outline of a sheet and the lines between its parts."""
+    outer, area = sheet.outer, sheet.map
+    inner = [run([(outer.x, area.bottom), (area.right, area.bottom)])]
+    if not sheet.paper.upright:
+        inner.append(run([(area.right, outer.y), (area.right, outer.bottom)]))
+    return [Shape(tuple(inner), pen=_INNER), Shape((outer.outline(),), pen=_OUTLINE)]
+
+
+class _Blocks:
+    """Writes the blocks of a sheet."""
+
+    def __init__(self, sheet: _Sheet, view: View, scale: int, writer: Writer) -> None:
+        self._sheet, self._view, self._scale, self._writer = sheet, view, scale, writer
+
+    def beside(self, date: str, number: str) -> None:
+        """A column at the right; findings and a table below the plan."""
+        outer, area = self._sheet.outer, self._sheet.map
+        self._column(area.right + _INSET_PX, outer.y + _INSET_PX, outer.right - area.right - 2 * _INSET_PX)
+        for block in (self._title, self._key, self._signs, self._scale_block, self._facts):
+            if block is not self._title:
+                self._writer.rule()
+            block()
+        self._foot(date, number, outer.right - _INSET_PX)
+        half = area.width / 2
+        self._column(area.x + 26.0, area.bottom + 8.0, half - 20.0)
+        self._findings(outer.bottom - 10.0)
+        self._column(area.x + half + 26.0, area.bottom + 8.0, half - 52.0)
+        self._table(outer.bottom - 10.0)
+
+    def below(self, date: str, number: str) -> None:
+        """Three blocks below the plan."""
+        outer, area = self._sheet.outer, self._sheet.map
+        third = outer.width / 3
+        width, top = third - 30.0, area.bottom + 10.0
+        self._column(outer.x + _INSET_PX, top, width)
+        self._title()
+        self._writer.rule()
+        self._key()
+        self._column(outer.x + third + 10.0, top, width)
+        self._signs()
+        self._writer.rule()
+        self._scale_block()
+        self._facts()
+        self._column(outer.x + 2 * third + 5.0, top, width)
+        self._findings(outer.bottom - 0.42 * (outer.bottom - top))
+        self._writer.rule()
+        self._table(outer.bottom - 34.0)
+        self._foot(date, number, outer.right - _INSET_PX)
+
+    def _column(self, x: float, y: float, width: float) -> None:
+        self._writer.x, self._writer.y, self._writer.width = x, y, width
+
+    def _title(self) -> None:
+        sheet, writer = self._sheet, self._writer
+        writer.line(sheet.site.name, TITLE)
+        writer.line(subject_of(sheet.site, sheet.question, sheet.focus_tank), SUBJECT)
+        state = state_of(sheet.site, sheet.answers, sheet.question, sheet.units, sheet.focus_tank)
+        if state:
+            writer.line(state, SLANTED, "ink_soft")
+
+    def _key(self) -> None:
+        sheet = self._sheet
+        groups = key_groups(sheet.site, sheet.question, sheet.pictures, sheet.units, sheet.focus_tank)
+        key_block(self._writer, groups)
+
+    def _signs(self) -> None:
+        sheet = self._sheet
+        things = seen_things(sheet.site, self._view, sheet.question)
+        spill = sheet.question is Question.OVERFLOW and sheet.answers is not None and sheet.answers.overflow is not None
+        signs_block(self._writer, signs_used(things, spill=spill))
+
+    def _scale_block(self) -> None:
+        sheet, writer, view = self._sheet, self._writer, self._view
+        writer.space(32.0)
+        bar = bar_length_m(view, sheet.units, longest_px=writer.width - 56.0)
+        writer.marks += bar_marks(view, writer.x, writer.y, bar, sheet.units)
+        writer.marks += north_marks(writer.x + writer.width - 14.0, writer.y - 38.0)
+        writer.space(8.0)
+        writer.line(scale_words(self._scale, sheet.paper, sheet.units), BODY)
+        if sheet.pictures is not None and sheet.pictures.ground.step_m > 0:
+            writer.line(f"contours each {length_words(sheet.pictures.ground.step_m, sheet.units)}", SMALL, "ink_soft")
+
+    def _facts(self) -> None:
+        sheet, writer = self._sheet, self._writer
+        for name, value in facts_of(sheet.site, sheet.answers, sheet.question, sheet.units):
+            writer.pair(name, value, 52.0)
+        writer.space(6.0)
+        writer.line(_CAUTION, SLANTED, "ink_soft")
+
+    def _findings(self, bottom: float) -> None:
+        sheet = self._sheet
+        listed = numbered_findings(sheet.answers, sheet.question)
+        findings_block(self._writer, [(each, finding_words(each, sheet.site, sheet.units)) for each in listed], bottom)
+
+    def _table(self, bottom: float) -> None:
+        sheet = self._sheet
+        title, rows = answer_rows(sheet.site, sheet.answers, sheet.question, sheet.units, sheet.focus_tank)
+        if rows:
+            table_block(self._writer, title, rows, bottom)
+
+    def _foot(self, date: str, number: str, right: float) -> None:
+        base = self._sheet.outer.bottom - 12.0
+        self._writer.marks.append(Text(self._writer.x, base, date, SMALL, "ink_soft"))
+        self._writer.marks.append(Text(right, base, number, SMALL, "ink_soft", Align.RIGHT))
+
+
+def plan_picture(
+    site: Site,
+    answers: Answers | None,
+    *,
+    question: Question,
+    size_px: tuple[float, float] = SIZE_PX,
+    focus_tank: str = "",
+) -> PlanDrawing:
+    """The whole site as on the screen: plan, key, scale bar and north, with the signs of findings."""
+    units = site.settings.units
+    view = View.of(site_bounds(site, answers), *size_px, room_px=2.0)
+    made = None if answers is None else pictures_of(answers, question, focus_tank=focus_tank, units=units)
+    look = PlanLook(focus_tank=focus_tank, units=units, measure=measure)
+    return plan_layers(site, answers, view, question=question, look=look, pictures=made)
+
+
+def write_plan_picture(
+    site: Site,
+    answers: Answers | None,
+    path: Path,
+    *,
+    question: Question,
+    size_px: tuple[float, float] | None = None,
+    paper: Paper | None = None,
+    scheme: Scheme = Scheme.LIGHT,
+    focus_tank: str = "",
+    date: str = "",
+    number: str = "",
+    dpi: float | None = None,
+    kind: str = "",
+) -> None:
+    """Write the plan to a PNG, PDF or SVG: a picture of `size_px` as on the screen, or a sheet of `paper` for print.
+
+    kind: "png", "pdf" or "svg"; the path's ending unless given. Sheets are on white paper, by day only. dpi: of a PNG,
+    and of the pictures within the others; 192 for pictures, 300 for sheets unless given. Raises InputError for another
+    kind of file, or when both a size and a paper are given.
+    """
+    kind = (kind or path.suffix.lstrip(".")).lower()
+    if kind not in KINDS_OF_FILE:
+        raise InputError(f"A plan is written to PNG, PDF or SVG, not to {kind or 'no kind'}.", where=str(path))
+    if paper is not None:
+        if size_px is not None:
+            raise InputError("A sheet has its paper's size.", where="size_px", mend="Give a size or a paper, not both.")
+        page = plan_page(site, answers, question=question, paper=paper, focus_tank=focus_tank, date=date, number=number)
+        write_drawing(page, paper_palette(), path, px_per_inch=PAPER_PX_PER_INCH, dpi=dpi or 300.0, kind=kind)
+        return
+    picture = plan_picture(site, answers, question=question, size_px=size_px or SIZE_PX, focus_tank=focus_tank)
+    write_drawing(picture, palette(scheme), path, px_per_inch=SCREEN_PX_PER_INCH, dpi=dpi or 192.0, kind=kind)
