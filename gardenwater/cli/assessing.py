@@ -12,6 +12,7 @@ from gardenwater.errors import FileError
 
 if TYPE_CHECKING:
     from gardenwater.assess.run import Assessment
+    from gardenwater.work import Cancel
 
 RECORD = "assessment.json"
 _ABOUT = {
@@ -45,14 +46,11 @@ def run_assess(path: str, to: str, *, replace: bool = False, quiet: bool = False
     with interruptible() as cancel:
         from gardenwater.assess.run import assess
         from gardenwater.files import open_site
-        from gardenwater.work import stop_if
 
         progress = shown_progress(quiet=quiet)
         assessment = assess(open_site(path), cancel=cancel, progress=progress)
         _make(folder)
-        for name, write in _writers(assessment).items():
-            stop_if(cancel)
-            write(folder / name)
+        write_results(assessment, folder, cancel)
         if progress is not None:
             progress(1.0, "")
     if not quiet:
@@ -63,6 +61,15 @@ def run_assess(path: str, to: str, *, replace: bool = False, quiet: bool = False
         print(f"\nResults in {folder.resolve()}:")
         print("\n".join(f"  {name:18}{about}" for name, about in _ABOUT.items() if name in written))
     return Status.DONE
+
+
+def write_results(assessment: Assessment, folder: Path, cancel: Cancel) -> None:
+    """Write all results into a folder that is there, each file whole or not at all. Raises FileError, Cancelled."""
+    from gardenwater.work import stop_if
+
+    for name, write in _writers(assessment).items():
+        stop_if(cancel)
+        write(folder / name)
 
 
 def _writers(assessment: Assessment) -> dict[str, Callable[[Path], None]]:

@@ -6,6 +6,7 @@ import os
 import sys
 from pathlib import Path
 
+from gardenwater.cli.assessing import write_results
 from gardenwater.cli.status import Status, WordsError
 from gardenwater.errors import FileError, GardenwaterError
 
@@ -39,7 +40,7 @@ def open_window(site: str | None, *, sample: bool = False) -> Status:
             f"The window cannot be loaded: {missing}.",
             mend="Install the system libraries of Qt (packaging/start.py names them), or use gardenwater assess.",
         ) from missing
-    return Status.DONE if run(path) == 0 else Status.NOT_READ
+    return Status.DONE if run(path, write_assessment=write_results) == 0 else Status.NOT_READ
 
 
 def _sample_path() -> Path:

@@ -86,7 +86,7 @@ class MainWindow(QMainWindow):
         desk.themeChanged.connect(self._take_theme)
         files.shownChanged.connect(self._follow_site)
         files.savedChanged.connect(self._show_saved)
-        files.wholeWanted.connect(self.rooms.plan.show_all)
+        files.wholeWanted.connect(lambda: self.rooms.plan.show_all(eased=False))
         self.look.changed.connect(self._show_picture)
         self.keeper.found.connect(self._offer)
         self.keeper.problem.connect(self.feed.say_problem)

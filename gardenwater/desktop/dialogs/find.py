@@ -25,14 +25,14 @@ def nothing_called(site: Site, words: str) -> str:
 def found(site: Site, words: str) -> list[tuple[str, str]]:
     """Things whose name or kind holds the words: what is shown and the id; names that begin with them first."""
     wanted = words.strip().casefold()
-    hits: list[tuple[int, str, str]] = []
+    hits: list[tuple[int, str, str, str]] = []
     for thing in site:
         name = name_of(site, thing.id)
         rank = _rank(name, thing, wanted)
         if rank is not None:
             kind = "" if thing.word.casefold() in name.casefold() else f", {thing.word.lower()}"
-            hits.append((rank, f"{name}{kind}", thing.id))
-    return [(shown, thing_id) for _, shown, thing_id in sorted(hits)]
+            hits.append((rank, name, thing.id, f"{name}{kind}"))
+    return [(shown, thing_id) for _, _, thing_id, shown in sorted(hits)]
 
 
 def _rank(name: str, thing: Thing, wanted: str) -> int | None:

@@ -66,9 +66,9 @@ class PlanWidget(PlanInput):
         """Give the words that stand at the pointer after a rest where no thing is under it (those of the read-out)."""
         self._resting_words = words
 
-    def show_all(self) -> None:
-        """Show the whole site."""
-        self._camera.show(self._whole())
+    def show_all(self, *, eased: bool = True) -> None:
+        """Show the whole site; at once when not eased (the sheet begins anew somewhere else)."""
+        self._camera.show(self._whole(), eased=eased)
 
     def finding_at(self, where: QPointF) -> Finding | None:
         """The finding whose sign is under a place of the widget."""
