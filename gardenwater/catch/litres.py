@@ -10,7 +10,7 @@ from types import MappingProxyType
 
 from gardenwater.catch.leads import Wiring, wiring
 from gardenwater.catch.running import Running, in_pipes, kept_of_one_rain, led_aside, on_part
-from gardenwater.catch.sharing import RoofPart, parts
+from gardenwater.catch.sharing import RoofPart, assumed_words, parts
 from gardenwater.errors import InputError
 from gardenwater.site.model import Site
 from gardenwater.site.things import FirstFlush, Roof
@@ -183,7 +183,7 @@ def _worked_out(
         eaves=MappingProxyType(dict(eaves)),
         fallen_l=math.fsum(fallen),
         stays_l=math.fsum(stays),
-        notices=notices,
+        notices=(*assumed_words(site, roof_parts), *notices),
     )
 
 

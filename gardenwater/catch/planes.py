@@ -42,10 +42,11 @@ class Plane:
 
 
 class Assumption(StrEnum):
-    """What had to be assumed to find a roof's planes."""
+    """What had to be assumed to share a roof's water."""
 
     FALL = "the way it falls"
     FLAT = "that it is flat"
+    LEVEL_GUTTER = "a level gutter all round"
 
 
 @dataclass(frozen=True, slots=True)

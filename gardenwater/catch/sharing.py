@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from shapely import Polygon
 
 from gardenwater.catch.eaves import Stretch, by_drawn_gutters, by_level_gutter
 from gardenwater.catch.frame import Frame
 from gardenwater.catch.leads import Wiring, wiring
-from gardenwater.catch.planes import Plane, RoofShape, Surface, roof_shape, surface_of
+from gardenwater.catch.planes import Assumption, Plane, RoofShape, Surface, roof_shape, surface_of
 from gardenwater.catch.skeleton import Edge, Place, corners_of, polygons_of
 from gardenwater.site.model import Site
 from gardenwater.site.things import Downpipe, Gutter, Roof
@@ -27,7 +27,7 @@ class RoofPart:
     downpipe: its id; empty where the water drips off the eaves. shape: on the plan. area_m2: of the plan.
     fall_bearing_deg: compass bearing of the way down; NaN on a flat roof. foot: the spot of the eaves in the middle of
     where it runs off, x and y, m. outward: direction away from the roof there, of length 1. gutters: the drawn gutters
-    that its water runs through, and the plan area that each gathers, m2.
+    that its water runs through, and the plan area that each gathers, m2. assumed: what had to be assumed of the roof.
     """
 
     roof: str
@@ -38,6 +38,7 @@ class RoofPart:
     foot: Place
     outward: Place
     gutters: tuple[tuple[str, float], ...] = ()
+    assumed: tuple[Assumption, ...] = ()
 
 
 def parts(site: Site, *, wires: Wiring | None = None) -> tuple[RoofPart, ...]:
@@ -65,11 +66,25 @@ def _roof_parts(site: Site, wires: Wiring, roof: Roof) -> Iterator[RoofPart]:
     pipes = [pipe for pipe in site.of(Downpipe) if wires.roof_of.get(pipe.id) == roof.id]
     gutters = gutters_on(site, wires, roof.id)
     stretches = by_drawn_gutters(shape.rings, gutters) if gutters else by_level_gutter(shape.rings, pipes)
+    assumed = [] if shape.assumed is None else [shape.assumed]
+    if pipes and not gutters and any(plane.eaves for plane in shape.planes):
+        assumed.append(Assumption.LEVEL_GUTTER)
     for plane in shape.planes:
-        if plane.eaves:
-            yield from _plane_parts(roof, plane, shape, stretches)
-        else:
-            yield from _flat_parts(roof, plane, shape, pipes)
+        found = _plane_parts(roof, plane, shape, stretches) if plane.eaves else _flat_parts(roof, plane, shape, pipes)
+        yield from (replace(part, assumed=tuple(assumed)) for part in found)
+
+
+_WORDS = {
+    Assumption.FALL: "Which way {roof} falls is not given; it is taken to fall across its longest side.",
+    Assumption.FLAT: "The outline of {roof} is too tangled to find its ridges; it is taken as flat.",
+    Assumption.LEVEL_GUTTER: "No gutter is drawn on {roof}; a level one all round is assumed.",
+}
+
+
+def assumed_words(site: Site, roof_parts: Iterable[RoofPart]) -> tuple[str, ...]:
+    """What was assumed of each roof, one sentence each."""
+    found = dict.fromkeys((part.roof, what) for part in roof_parts for what in part.assumed)
+    return tuple(_WORDS[what].format(roof=site.thing(roof, Roof).name or "a roof") for roof, what in found)
 
 
 @dataclass(frozen=True, slots=True)

@@ -159,7 +159,7 @@ def test_a_year_is_many_rains() -> None:
     assert found.first_flush_l == pytest.approx(running * (1 - math.exp(-30 / 43.2 / MEAN_RAIN_MM)))
     assert found.led_l == pytest.approx(running - found.first_flush_l, rel=1e-6)
     assert found.hours == pytest.approx(650 / 4.0)
-    assert len(found.notices) == 2
+    assert len(found.notices) == 3
     assert year_yields(site_of(*things)) is None
     dry = year_yields(site_of(*things, rain_year_mm=0.0))
     assert dry is not None

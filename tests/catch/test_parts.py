@@ -13,7 +13,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely import Polygon, box
 
-from gardenwater.catch import RoofPart, parts
+from gardenwater.catch import Assumption, RoofPart, parts, yields
+from gardenwater.catch.sharing import assumed_words
 from gardenwater.site.things import RoofForm, Thing
 from tests.catch.made import WINGS, gutter, pipe, roof, site_of
 
@@ -193,6 +194,21 @@ def test_the_parts_of_a_roof_are_its_plan(
         assert sum(area for _, area in part.gutters) <= part.area_m2 * (1 + 1e-12)
         if form is not RoofForm.FLAT:
             assert outline.boundary.distance(shapely.Point(part.foot)) < 1e-6
+
+
+def test_what_is_assumed_of_a_roof_is_said() -> None:
+    no_gutter = parts(site_of(roof(), pipe(1, 0, 0)))
+    assert {part.assumed for part in no_gutter} == {(Assumption.LEVEL_GUTTER,)}
+    assert assumed_words(site_of(roof()), no_gutter) == (
+        "No gutter is drawn on House; a level one all round is assumed.",
+    )
+    leaning = site_of(
+        roof(form=RoofForm.MONO, name=""), pipe(1, 0, 0), gutter(1, (10, 0), (0, 0), downpipe="downpipe-1")
+    )
+    assert yields(leaning, 10.0).notices == (
+        "Which way a roof falls is not given; it is taken to fall across its longest side.",
+    )
+    assert all(part.assumed == () for part in parts(site_of(roof())))
 
 
 def test_real_houses_share_all_of_their_plan(bourgogne_outlines: list[Polygon]) -> None:

@@ -40,6 +40,8 @@ def bourgogne(shared_data: Path) -> Ground:
 
 
 @pytest.fixture(scope="session")
-def delft(shared_data: Path) -> Ground:
+def delft(request: pytest.FixtureRequest) -> Ground:
     """0.5 m bare earth, 263 x 228 m, partly below the sea, with cells without a level (AHN3, open data)."""
-    return ground_from(shared_data / "site-delft-nl" / "dtm_0p5m.tif")
+    own = DATA / "delft_dtm_0p5m.tif"
+    shared = None if own.exists() else request.getfixturevalue("shared_data")
+    return ground_from(own if shared is None else shared / "site-delft-nl" / "dtm_0p5m.tif")
