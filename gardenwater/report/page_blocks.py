@@ -23,7 +23,8 @@ SMALL = TextStyle(9 * PX_PER_PT)
 SLANTED = TextStyle(9 * PX_PER_PT, italic=True)
 _LEADING = 1.35
 _RULE = Pen("rule", 1.2)
-_SPACE_PX = 16.0
+_SPACE_PX = 14.0
+_GAP_PX, _LEAST_SAMPLE_PX = 6.0, 11.0
 
 
 @dataclass(slots=True)
@@ -95,22 +96,23 @@ def key_block(writer: Writer, groups: Sequence[KeyGroup]) -> None:
         writer.space(8.0)
 
 
-def signs_block(writer: Writer, kinds: Sequence[tuple[str, str]]) -> None:
-    """The signs used on this sheet, two in a row. kinds: kind and word; `spill` is a route with its pool."""
+def signs_block(writer: Writer, kinds: Sequence[tuple[str, str]], bottom: float) -> None:
+    """The signs used on this sheet, two in a row, made to fit above `bottom`; `spill` is a route with its pool."""
     writer.line("Signs", HEAD)
-    writer.space(6.0)
-    half = writer.width / 2
+    writer.space(5.0)
+    rows = -(-len(kinds) // 2)
+    pitch = min((bottom - writer.y) / max(rows, 1), SAMPLE_HEIGHT_PX + _GAP_PX)
+    high = max(pitch - _GAP_PX, _LEAST_SAMPLE_PX)
+    wide, half = SAMPLE_WIDTH_PX * high / SAMPLE_HEIGHT_PX, writer.width / 2
     for index, (kind, word) in enumerate(kinds):
-        x = writer.x + (index % 2) * half
-        writer.marks += spill_sample(x, writer.y) if kind == "spill" else sample(kind, x, writer.y)
-        base = writer.y + SAMPLE_HEIGHT_PX / 2 + SMALL.size_px * 0.34
-        room = half - SAMPLE_WIDTH_PX - 12
-        lines = wrapped(word, SMALL, room, writer.measure)
-        first = base - (len(lines) - 1) * SMALL.size_px * 0.55
-        for row, part in enumerate(lines):
-            writer.marks.append(Text(x + SAMPLE_WIDTH_PX + 9, first + row * SMALL.size_px * 1.1, part, SMALL, "ink"))
-        if index % 2 or index == len(kinds) - 1:
-            writer.y += SAMPLE_HEIGHT_PX + 9
+        row, column = divmod(index, 2)
+        x, y = writer.x + column * half, writer.y + row * pitch
+        writer.marks += spill_sample(x, y, high) if kind == "spill" else sample(kind, x, y, high)
+        lines = wrapped(word, SMALL, half - wide - 12, writer.measure) if pitch > 2.1 * SMALL.size_px else [word]
+        first = y + high / 2 + SMALL.size_px * 0.34 - (len(lines) - 1) * SMALL.size_px * 0.5
+        for number, part in enumerate(lines):
+            writer.marks.append(Text(x + wide + 8, first + number * SMALL.size_px, part, SMALL, "ink"))
+    writer.y += rows * pitch
 
 
 def findings_block(writer: Writer, findings: Sequence[tuple[Finding, str]], bottom: float) -> None:
@@ -146,12 +148,12 @@ def table_block(writer: Writer, title: str, rows: Sequence[tuple[str, str]], bot
     most = max(1, int((bottom - writer.y) / height))
     columns = 1 if len(rows) <= most else 2
     shown = list(rows[: most * columns])
-    width = writer.width / columns - (12 if columns > 1 else 0)
+    width = writer.width / columns - (26 if columns > 1 else 0)
     top = writer.y
     per_column = -(-len(shown) // columns)
     for index, (name, answer) in enumerate(shown):
         column, row = divmod(index, per_column) if per_column else (0, 0)
-        x, base = writer.x + column * writer.width / columns, top + (row + 1) * height - SMALL.size_px * 0.45
+        x, base = writer.x + column * (width + 26), top + (row + 1) * height - SMALL.size_px * 0.45
         writer.marks.append(Text(x, base, name, SMALL, "ink"))
         writer.marks.append(Text(x + width, base, answer, SMALL, "ink_soft", Align.RIGHT))
     writer.y = top + per_column * height

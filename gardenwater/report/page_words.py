@@ -27,7 +27,7 @@ _ORIGINS = {
     GroundOrigin.MIXED: "level pegs and traced contours",
     GroundOrigin.FLAT: "none, the ground is taken as flat",
 }
-_ROOM_SHARE = 0.03
+_ROOM_SHARE = 0.008
 
 
 def site_bounds(site: Site, answers: Answers | None) -> Bounds:
@@ -151,6 +151,5 @@ def numbered_findings(answers: Answers | None, question: Question) -> tuple[Find
 
 
 def finding_words(finding: Finding, site: Site, units: UnitSystem) -> str:
-    """A finding in one line: what is so, and its figures."""
-    words = sentence(finding, lambda thing_id: name_of(site, thing_id), units)
-    return f"{words.head.rstrip('.')}. {words.figures}".strip() if words.figures else f"{words.head.rstrip('.')}."
+    """A finding in one sentence: what is so."""
+    return f"{sentence(finding, lambda thing_id: name_of(site, thing_id), units).head.rstrip('.')}."

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -60,7 +61,8 @@ _SCALES = {
 }
 _OUTLINE, _INNER = Pen("ink", 1.4), Pen("ink", 0.8)
 _TEXT_FACTOR = 1.03  # so that the least type on the plan, 11 px, is 8 pt
-_INSET_PX = 18.0
+_INSET_PX, _FOOT_PX = 18.0, 34.0
+_TABLE_SHARE = 0.5  # of what lies below the plan on an upright sheet
 _CAUTION = (
     "Distances to buildings and what may be led off the site are for the local code and a licensed practitioner "
     "to decide."
@@ -83,7 +85,7 @@ class Paper:
         return self.height_mm > self.width_mm
 
 
-A4 = Paper("A4", 297.0, 210.0, 66.0, 37.0)
+A4 = Paper("A4", 297.0, 210.0, 66.0, 35.0)
 A4_UPRIGHT = Paper("A4", 210.0, 297.0, 0.0, 112.0)
 A3 = Paper("A3", 420.0, 297.0, 84.0, 46.0)
 A3_UPRIGHT = Paper("A3", 297.0, 420.0, 0.0, 124.0)
@@ -160,7 +162,7 @@ def page_view(
 ) -> tuple[View, int]:
     """The view that shows all of the bounds (m) in a part of a page at a whole scale, and the scale's number."""
     width, height = paper.width_mm * _PX_PER_MM, paper.height_mm * _PX_PER_MM
-    margins = Margins(area.x + 42.0, area.y + 34.0, width - area.right + 20.0, height - area.bottom + 20.0)
+    margins = Margins(area.x + 42.0, area.y + 31.0, width - area.right + 18.0, height - area.bottom + 17.0)
     west, south, east, north = bounds
     view = View((west + east) / 2, (south + north) / 2, 1.0, width, height, margins)
     needed = max((east - west) / view.sheet.width, (north - south) / view.sheet.height) * 1000.0 * _PX_PER_MM
@@ -195,10 +197,13 @@ class _Blocks:
         """A column at the right; findings and a table below the plan."""
         outer, area = self._sheet.outer, self._sheet.map
         self._column(area.right + _INSET_PX, outer.y + _INSET_PX, outer.right - area.right - 2 * _INSET_PX)
-        for block in (self._title, self._key, self._signs, self._scale_block, self._facts):
-            if block is not self._title:
-                self._writer.rule()
-            block()
+        self._title()
+        self._writer.rule()
+        self._key()
+        self._writer.rule()
+        self._signs(outer.bottom - _FOOT_PX - self._height(self._scale_and_facts))
+        self._writer.rule()
+        self._scale_and_facts()
         self._foot(date, number, outer.right - _INSET_PX)
         half = area.width / 2
         self._column(area.x + 26.0, area.bottom + 8.0, half - 20.0)
@@ -216,15 +221,24 @@ class _Blocks:
         self._writer.rule()
         self._key()
         self._column(outer.x + third + 10.0, top, width)
-        self._signs()
+        self._signs(outer.bottom - _INSET_PX - self._height(self._scale_and_facts))
         self._writer.rule()
-        self._scale_block()
-        self._facts()
+        self._scale_and_facts()
         self._column(outer.x + 2 * third + 5.0, top, width)
-        self._findings(outer.bottom - 0.42 * (outer.bottom - top))
+        self._findings(outer.bottom - _TABLE_SHARE * (outer.bottom - top))
         self._writer.rule()
-        self._table(outer.bottom - 34.0)
+        self._table(outer.bottom - _FOOT_PX)
         self._foot(date, number, outer.right - _INSET_PX)
+
+    def _height(self, block: Callable[[], None]) -> float:
+        """How high a block and the rule above it will be, px."""
+        kept = self._writer
+        self._writer = Writer(kept.x, 0.0, kept.width, kept.measure, [])
+        self._writer.rule()
+        block()
+        height = self._writer.y
+        self._writer = kept
+        return height
 
     def _column(self, x: float, y: float, width: float) -> None:
         self._writer.x, self._writer.y, self._writer.width = x, y, width
@@ -242,11 +256,16 @@ class _Blocks:
         groups = key_groups(sheet.site, sheet.question, sheet.pictures, sheet.units, sheet.focus_tank)
         key_block(self._writer, groups)
 
-    def _signs(self) -> None:
+    def _signs(self, bottom: float) -> None:
         sheet = self._sheet
         things = seen_things(sheet.site, self._view, sheet.question)
         spill = sheet.question is Question.OVERFLOW and sheet.answers is not None and sheet.answers.overflow is not None
-        signs_block(self._writer, signs_used(things, spill=spill))
+        signs_block(self._writer, signs_used(things, spill=spill), bottom)
+
+    def _scale_and_facts(self) -> None:
+        self._scale_block()
+        self._writer.rule()
+        self._facts()
 
     def _scale_block(self) -> None:
         sheet, writer, view = self._sheet, self._writer, self._view
@@ -255,9 +274,10 @@ class _Blocks:
         writer.marks += bar_marks(view, writer.x, writer.y, bar, sheet.units)
         writer.marks += north_marks(writer.x + writer.width - 14.0, writer.y - 38.0)
         writer.space(8.0)
-        writer.line(scale_words(self._scale, sheet.paper, sheet.units), BODY)
+        words = scale_words(self._scale, sheet.paper, sheet.units)
         if sheet.pictures is not None and sheet.pictures.ground.step_m > 0:
-            writer.line(f"contours each {length_words(sheet.pictures.ground.step_m, sheet.units)}", SMALL, "ink_soft")
+            words += f", contours each {length_words(sheet.pictures.ground.step_m, sheet.units)}"
+        writer.line(words, BODY)
 
     def _facts(self) -> None:
         sheet, writer = self._sheet, self._writer

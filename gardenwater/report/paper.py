@@ -117,6 +117,7 @@ class DrawingArtist(Artist):
         super().__init__()
         self._drawing, self._palette, self._px_per_inch = drawing, palette, px_per_inch
         self._renderer: Any = None
+        self._clips: list[TransformedPath | None] = []  # kept: Agg knows the last clip by its address only
         self._to_device = Affine2D()
         self._point = 72.0 / px_per_inch
 
@@ -132,6 +133,7 @@ class DrawingArtist(Artist):
         for layer in self._drawing:
             self._layer(layer)
         renderer.close_group("drawing")
+        self._clips.clear()
 
     def _layer(self, layer: Layer) -> None:
         clip = None if layer.clip is None else (layer.clip.outline(),)
@@ -140,6 +142,7 @@ class DrawingArtist(Artist):
 
     def _group(self, group: Group, setting: _Setting) -> None:
         inner = setting.inside(group, self._to_device)
+        self._clips.append(inner.clip)
         for mark in group.marks:
             self._draw(mark, inner)
 

@@ -79,7 +79,7 @@ def reach_picture(ground: Ground, reach: TankReach | BestReach) -> ReachPicture:
         classes=_classes(fields, times),
         transform=(a / times, b / times, c, d / times, e / times, f),
         edges=Curves([Curve(curve.points, float(2.0**curve.value)) for curve in edges]),
-        limit=Curves(equal_lines(_bounded(fields.head_m), ground, (0.0,), least_cells=4.0)),
+        limit=Curves(equal_lines(_known(fields.head_m, ground), ground, (0.0,), least_cells=4.0)),
         reached=tuple(rings_above(_bounded(fields.head_m), ground, 0.0)),
         sure=tuple(rings_above(fields.sure, ground, 0.0)),
         slow=bool(fields.slow.any()),
@@ -89,6 +89,11 @@ def reach_picture(ground: Ground, reach: TankReach | BestReach) -> ReachPicture:
 def _bounded(head_m: Field) -> Field:
     """Head with bare paper well below nothing, so that the edge runs close to the last cell in reach."""
     return np.where(np.isnan(head_m), np.float32(-1.0), head_m)
+
+
+def _known(head_m: Field, ground: Ground) -> Field:
+    """The same with nothing where the ground has no level: its end is not where reach ends."""
+    return np.where(np.isnan(ground.level_m), np.float32(np.nan), _bounded(head_m))
 
 
 def _fields(

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-import shapely
+import numpy as np
 from shapely import LineString, Point, Polygon
 
 from gardenwater.findings import Question
-from gardenwater.report.drawing import Fill, Group, Mark, Rect, Shape
+from gardenwater.report.drawing import Fill, Group, Mark, Rect, Shape, Subpath
+from gardenwater.report.paths import circle
 from gardenwater.report.signs import Drafting, Order, marks_of, sign
 from gardenwater.report.signs.answers import RouteEnd, pool, route
 from gardenwater.report.view import Margins, View
@@ -44,6 +45,7 @@ from gardenwater.site.things import (
 )
 
 _PX_PER_M = 18.0
+_SIZE_PX = 20_000.0
 SAMPLE_WIDTH_PX, SAMPLE_HEIGHT_PX = 46.0, 24.0
 
 Spots = Callable[..., list[tuple[float, float]]]
@@ -68,7 +70,7 @@ def _things(kind: str, at: Spots) -> tuple[Thing, ...]:
     level = way((0.02, 0.5), (0.35, 0.4), (0.65, 0.58), (0.98, 0.46))
     made: dict[str, Callable[[], tuple[Thing, ...]]] = {
         "roof": lambda: (Roof(id="a", shape=whole, form=RoofForm.HIP),),
-        "gutter": lambda: (Gutter(id="a", shape=level),),
+        "gutter": lambda: (Gutter(id="a", shape=way((0.0, 0.45), (1.0, 0.45))),),
         "downpipe": lambda: (Downpipe(id="a", shape=spot(0.5, 0.5)),),
         "diverter": lambda: (Diverter(id="a", shape=spot(0.5, 0.5)),),
         "first_flush": lambda: (FirstFlush(id="a", shape=spot(0.5, 0.5)),),
@@ -96,28 +98,32 @@ def _things(kind: str, at: Spots) -> tuple[Thing, ...]:
     return made[kind]()
 
 
-def sample(kind: str, left: float, top: float) -> list[Mark]:
-    """The sample of a kind of thing with its upper left corner at a place, px; `SAMPLE_WIDTH_PX` wide."""
-    box = Rect(left, top, SAMPLE_WIDTH_PX, SAMPLE_HEIGHT_PX)
-    size = 20_000.0
-    view = View(size / 2 / _PX_PER_M, -size / 2 / _PX_PER_M, 1.0 / _PX_PER_M, size, size, Margins(0, 0, 0, 0))
+def sample(kind: str, left: float, top: float, height_px: float = SAMPLE_HEIGHT_PX) -> list[Mark]:
+    """The sample of a kind of thing with its upper left corner at a place, px; almost twice as wide as high."""
+    factor = height_px / SAMPLE_HEIGHT_PX
+    box, scale = Rect(left, top, SAMPLE_WIDTH_PX * factor, height_px), _PX_PER_M * factor
+    view = View(_SIZE_PX / 2 / scale, -_SIZE_PX / 2 / scale, 1.0 / scale, _SIZE_PX, _SIZE_PX, Margins(0, 0, 0, 0))
 
     def at(*shares: tuple[float, float]) -> list[tuple[float, float]]:
         return [view.to_map(box.x + x * box.width, box.y + y * box.height) for x, y in shares]
 
     things = _things(kind, at)
-    on = Drafting(view=view, site=Site(things=things), question=Question.OVERFLOW, in_print=kind == "boundary")
+    near = frozenset(thing.id for thing in things)
+    on = Drafting(
+        view=view, site=Site(things=things), question=Question.OVERFLOW, in_print=kind == "boundary", near=near
+    )
     drawn = [pair for thing in things for pair in sign(thing, on)]
     if kind == "bed":
-        bed = on.outline(things[0].shape)
-        drawn.append((Order.BOUNDARY, Shape(bed, Fill("bed_fill"))))
-    return [Group(marks_of(drawn), (box.grown(3.0).outline(),))]
+        drawn.append((Order.BOUNDARY, Shape(on.outline(things[0].shape), Fill("bed_fill"))))
+    return [Group(marks_of(drawn), (box.grown(3.5).outline(),))]
 
 
-def spill_sample(left: float, top: float) -> list[Mark]:
+def spill_sample(left: float, top: float, height_px: float = SAMPLE_HEIGHT_PX) -> list[Mark]:
     """The sample of an overflow route that ends in a pool."""
-    width, height = SAMPLE_WIDTH_PX, SAMPLE_HEIGHT_PX
-    way = shapely.get_coordinates(LineString([(left, top + 5), (left + 14, top + 7), (left + 26, top + 14)]))
-    shore = shapely.get_coordinates(Point(left + width - 12, top + height - 8).buffer(9.0).exterior)[:-1]
-    shore = (shore - shore.mean(axis=0)) * (1.2, 0.72) + shore.mean(axis=0)
-    return [*route(way, 0.3, RouteEnd.PLAIN), *pool([shore], _PX_PER_M)]
+    factor = height_px / SAMPLE_HEIGHT_PX
+    way = np.array(((0.0, 5.0), (14.0, 7.0), (26.0, 14.0))) * factor + (left, top)
+    shore = circle(SAMPLE_WIDTH_PX - 12.0, SAMPLE_HEIGHT_PX - 8.0, 1.0)
+    middle = np.array((SAMPLE_WIDTH_PX - 12.0, SAMPLE_HEIGHT_PX - 8.0))
+    oval = ((shore.points - middle) * (10.5, 6.5) + middle) * factor + (left, top)
+    ground = Shape((Subpath(oval, closed=True),), Fill("pool_3"))
+    return [*route(way, 0.3, RouteEnd.PLAIN), ground, *pool([oval], _PX_PER_M)]
