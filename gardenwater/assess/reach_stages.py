@@ -6,6 +6,9 @@ import math
 from collections.abc import Hashable
 from functools import cached_property
 
+import numpy as np
+from numpy.typing import NDArray
+
 from gardenwater.assess.answers import BedReach, BestReach, ReachAnswer, TankChain, TankReach
 from gardenwater.assess.beds import Errors, Place, bed_reach, delivery_spot, line_to
 from gardenwater.assess.inputs import Hashed
@@ -23,7 +26,7 @@ from gardenwater.assess.reaching import (
 from gardenwater.assess.shaping import buildings_of, walls_of
 from gardenwater.assess.stages import SiteStages
 from gardenwater.hydraulics import Line
-from gardenwater.reach import NeededLevel, Prepared, ReachMap, needed_level, prepare, water_reach
+from gardenwater.reach import Prepared, ReachMap, needed_level, prepare, water_reach
 from gardenwater.site.things import Bed, Tank
 
 
@@ -185,10 +188,15 @@ class ReachStages:
         at = self._spot(bed)
         needed = self._needed(at, line_to(bed, line))
         errors = Errors(tank_m=at_tank_m, spot_m=self._error_at(at), length_m=self._site.settings.error_length_m)
-        needed_level_m = needed.at(tank.shape.x, tank.shape.y) if needed is not None else math.nan
+        needed_level_m = self._at_tank(needed, tank)
         return bed_reach(bed, tank, store_of(chain), reach, at=at, needed_level_m=needed_level_m, errors=errors)
 
-    def _needed(self, at: Place, line: Line) -> NeededLevel | None:
+    def _at_tank(self, needed: NDArray[np.float32] | None, tank: Tank) -> float:
+        """The needed level where a tank stands; NaN off the ground and where no level serves."""
+        cell = self.prepared.ground.cell_at(tank.shape.x, tank.shape.y)
+        return math.nan if needed is None or cell is None else float(needed[cell])
+
+    def _needed(self, at: Place, line: Line) -> NDArray[np.float32] | None:
         """The needed level everywhere for one spot and line; None where the spot has no level."""
         ground = self.prepared.ground
         cell = ground.cell_at(*at)

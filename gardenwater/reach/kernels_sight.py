@@ -31,13 +31,20 @@ FLOW_AGREES = np.float32(0.01)
 
 
 @kernel
-def frame(cell, turn, cols):
-    """far, near, step_far, step_near of the way from a cell to its turning point."""
-    down = turn // cols - cell // cols
-    right = turn % cols - cell % cols
+def row_col(cell, cols, per_col):
+    """Row and column of a cell. per_col: 1 / cols; whole-number division would cost more than all else that is done."""
+    row = np.int64((cell + 0.5) * per_col)
+    return row, cell - row * cols
+
+
+@kernel
+def frame(down, right, cols):
+    """far, near, step_far, step_near of the way from a cell to one so many rows and columns away."""
+    step_y = cols if down > 0 else -cols
+    step_x = 1 if right > 0 else -1
     if abs(down) >= abs(right):
-        return abs(down), abs(right), cols if down > 0 else -cols, 1 if right > 0 else -1
-    return abs(right), abs(down), 1 if right > 0 else -1, cols if down > 0 else -cols
+        return abs(down), abs(right), step_y, step_x
+    return abs(right), abs(down), step_x, step_y
 
 
 @kernel
@@ -48,25 +55,42 @@ def in_sight_of_tank(state, cell, far, near, step_far, step_near, asked):
     fits between two lines that are less than a cell apart; when neither does, a slit finer than a cell is given up.
     """
     seen = np.uint8(0)
+    entry, over = _first_entry(far, near)
+    here, between = cell, 0
+    at = cell + entry * step_near
     for i in range(1, far + 1):
-        entry, over = divmod((2 * i - 1) * near + far, 2 * far)
-        at = cell + i * step_far + entry * step_near
+        at += step_far
         if over == 0 and near > 0:
             asked &= (state[at - step_far] | state[at - step_near]) >> 2
         if i == far:
             return seen | asked
-        beside, between = divmod(i * near, far)
-        here = state[cell + i * step_far + beside * step_near]
-        there = state[cell + i * step_far + (beside + 1) * step_near] if between else here
-        seen |= asked & here & there
-        asked &= here ^ there
+        here += step_far
+        between += near
+        if between >= far:
+            between -= far
+            here += step_near
+        there = state[here + step_near] if between else state[here]
+        seen |= asked & state[here] & there
+        asked &= state[here] ^ there
         if asked == 0:
             break
-        leave = ((2 * i + 1) * near + far - 1) // (2 * far)
         asked &= state[at] >> 2
-        if leave > entry:
-            asked &= state[at + step_near] >> 2
+        over += 2 * near
+        if over >= 2 * far:
+            over -= 2 * far
+            at += step_near
+            if over > 0:
+                asked &= state[at] >> 2
     return seen
+
+
+@kernel
+def _first_entry(far, near):
+    """Where the line enters the first row beyond its cell: column, and twice how far beyond that cell's edge.
+
+    In halves of a `far`-th of a cell, so that it stays whole: 0 over the edge is a corner.
+    """
+    return (1, 0) if near == far else (0, near + far)
 
 
 @kernel
@@ -76,27 +100,36 @@ def in_sight(level, root, state, labelled, cell, turn, far, near, step_far, step
     limit: level that may be at the turning point; rise: what is added to it along the whole line to the cell. Ends as
     soon as the cells beside the line have that turning point too (`labelled`: bits of cells whose root counts).
     """
+    entry, over = _first_entry(far, near)
+    here, between = cell, 0
+    at = cell + entry * step_near
+    per_step = rise / far
     for i in range(1, far + 1):
-        entry, over = divmod((2 * i - 1) * near + far, 2 * far)
-        at = cell + i * step_far + entry * step_near
+        at += step_far
         if over == 0 and near > 0:
-            least = limit + rise * (far - i + 0.5) / far
+            least = limit + per_step * (far - i + 0.5)
             if not (level[at - step_far] <= least or level[at - step_near] <= least):
                 return False
         if i == far:
             break
-        beside, between = divmod(i * near, far)
-        here = cell + i * step_far + beside * step_near
+        here += step_far
+        between += near
+        if between >= far:
+            between -= far
+            here += step_near
         if root[here] == turn and state[here] & labelled:
-            there = here + step_near
-            if between == 0 or (root[there] == turn and state[there] & labelled):
+            there = here + step_near if between else here
+            if root[there] == turn and state[there] & labelled:
                 break
-        least = limit + rise * (far - i) / far
+        least = limit + per_step * (far - i)
         if not level[at] <= least:
             return False
-        leave = ((2 * i + 1) * near + far - 1) // (2 * far)
-        if leave > entry and not level[at + step_near] <= least:
-            return False
+        over += 2 * near
+        if over >= 2 * far:
+            over -= 2 * far
+            at += step_near
+            if over > 0 and not level[at] <= least:
+                return False
     return True
 
 
@@ -125,9 +158,13 @@ def least_along(
     it tell enough, at the latest to the turning point.
     """
     a_way, slope, head_way = law[0], law[1], law[2]
+    here, between = cell, 0
     for i in range(1, far):
-        beside, between = divmod(i * near, far)
-        here = cell + i * step_far + beside * step_near
+        here += step_far
+        between += near
+        if between >= far:
+            between -= far
+            here += step_near
         if root[here] == turn and state[here] & DONE:
             there = here + step_near if between else here
             if root[there] == turn and state[there] & DONE:
@@ -137,9 +174,8 @@ def least_along(
                 )
                 if enough:
                     return least, slowest
-        if 2 * between >= far:
-            here += step_near
+        z = level[here + step_near] if 2 * between >= far else level[here]
         distance = way + length * (far - i) / far
-        least = min(least, np.float32(a_way - slope * distance - level[here]))
-        slowest = min(slowest, flow_at(table, head_way - level[here], distance))
+        least = min(least, np.float32(a_way - slope * distance - z))
+        slowest = min(slowest, flow_at(table, head_way - z, distance))
     return min(least, margin[turn]), min(slowest, flow[turn])

@@ -54,6 +54,22 @@ def law_of(line: Line, water_level_m: float) -> Law:
 
 
 @dataclass(frozen=True, slots=True)
+class Stage:
+    """One pass round corners: a cell is entered while its level is at most a_way - slope x way.
+
+    Bits of the state: opened, which cells it may begin on; have, which have a way; final, whose way stays as it is;
+    mark, what a cell that it settles gets.
+    """
+
+    a_way: float
+    slope: float
+    opened: np.uint8
+    have: np.uint8
+    final: np.uint8
+    mark: np.uint8
+
+
+@dataclass(frozen=True, slots=True)
 class Start:
     """Where the tank stands: its cell, and how far it stands off the cell's centre, east and south, m."""
 
@@ -99,9 +115,10 @@ class Passes:
         self._settle_tank()
         self._sweep()
         say(self.progress, 0.5, "following the ground")
-        self._spread(self.law.a_way, self.law.slope, OPEN, FLOWS, FLOWS)
+        self._spread(Stage(self.law.a_way, self.law.slope, OPEN, FLOWS, np.uint8(0), FLOWS))
         say(self.progress, 0.7, "following the ground")
-        self._spread(self.law.head_way, 0.0, OPEN_STILL, FLOWS | STILL | CREPT, CREPT)
+        # what the wanted flow reaches keeps its way: standing water only goes on from there
+        self._spread(Stage(self.law.head_way, 0.0, OPEN_STILL, FLOWS | STILL | CREPT, FLOWS | STILL, CREPT))
 
     def _settle_tank(self) -> None:
         """The tank's own cell: free, though a barrier touch it, and with nothing before it that could bind."""
@@ -132,10 +149,10 @@ class Passes:
                 first, min(first + step, rows),
             )  # fmt: skip
 
-    def _spread(self, a_way: float, slope: float, opened: np.uint8, have: np.uint8, mark: np.uint8) -> None:
+    def _spread(self, stage: Stage) -> None:
         from gardenwater.reach.kernels_spread import FINISHED, GROW, seed, spread
 
-        if not self.work.state[self.start.cell] & have:
+        if not self.work.state[self.start.cell] & stage.have:
             return
         rows, cols = self.shape
         queue = Queue.empty(width=min(self.cell_m), slots=4 * cols + 4096)
@@ -145,8 +162,8 @@ class Passes:
             stop_if(self.cancel)
             end = min(row + step, rows)
             row = seed(
-                self.level, work.state, work.root, work.way, place, a_way, slope, opened, have,
-                *queue.arrays, row, end,
+                self.level, work.state, work.root, work.way, place,
+                stage.a_way, stage.slope, stage.opened, stage.have, *queue.arrays, row, end,
             )  # fmt: skip
             if row < end:
                 queue.grow()
@@ -155,7 +172,7 @@ class Passes:
             stop_if(self.cancel)
             status = spread(
                 self.level, work.state, work.root, work.way, work.margin, work.flow, self.table, law, place,
-                a_way, slope, have, mark, *queue.arrays, _SPREAD_CELLS,
+                stage.a_way, stage.slope, stage.have, stage.final, stage.mark, *queue.arrays, _SPREAD_CELLS,
             )  # fmt: skip
             if status == GROW:
                 queue.grow()
