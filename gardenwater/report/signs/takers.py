@@ -18,7 +18,7 @@ from gardenwater.site.things import Bank, Ditch, Pond, Soakaway, Swale
 _EDGE = Pen("earth", 1.5, cap=Cap.ROUND)
 _TICK = Pen("earth", 0.9, cap=Cap.ROUND)
 _PIT = Pen("earth", 1.5, dash=(6.0, 3.0))
-_LOOSE_EACH_PX = 12.0
+_LOOSE_EACH_PX, _MOST_ABREAST = 12.0, 24
 
 
 @lru_cache(maxsize=512)
@@ -51,7 +51,8 @@ def soakaway(thing: Soakaway, on: Drafting) -> Sign:
 def _stones(rings: list[Points], on: Drafting) -> list[tuple[float, float, float]]:
     """x, y and radius of loose rings, px: a grid that is shaken always the same way."""
     low, high = rings[0].min(axis=0), rings[0].max(axis=0)
-    counts = np.maximum(((high - low - 8) // _LOOSE_EACH_PX).astype(int), 1)
+    spacing = max(_LOOSE_EACH_PX, float((high - low).max()) / _MOST_ABREAST)
+    counts = np.maximum(((high - low - 8) // spacing).astype(int), 1)
     columns, rows = np.meshgrid(np.arange(counts[0]), np.arange(counts[1]))
     place = np.column_stack((columns.ravel(), rows.ravel()))
     number = place[:, 0] * 7 + place[:, 1] * 13
