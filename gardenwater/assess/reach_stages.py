@@ -182,7 +182,7 @@ class ReachStages:
     def _spot(self, bed: Bed) -> Place:
         """The delivery spot, always by the ground's own cells, so that a coarse answer is about the same spot."""
         key = (self._stages.levels.digest, self._stages.banks, self._bench.inputs.thing(bed))
-        return self._bench.kept("delivery spot", key, lambda: delivery_spot(self._stages.built, bed))
+        return self._bench.kept("delivery spot", key, lambda: delivery_spot(self._stages.built, bed), has_arrays=False)
 
     def _row(self, bed: Bed, tank: Tank, chain: TankChain, reach: ReachMap, line: Line, at_tank_m: float) -> BedReach:
         at = self._spot(bed)
@@ -192,9 +192,17 @@ class ReachStages:
         return bed_reach(bed, tank, store_of(chain), reach, at=at, needed_level_m=needed_level_m, errors=errors)
 
     def _at_tank(self, needed: NDArray[np.float32] | None, tank: Tank) -> float:
-        """The needed level where a tank stands; NaN off the ground and where no level serves."""
+        """The needed level where a tank stands; NaN off the ground and where no level serves.
+
+        A tank may touch a building: its cell is then a barrier, and the lowest need of the cells beside it counts.
+        """
         cell = self.prepared.ground.cell_at(tank.shape.x, tank.shape.y)
-        return math.nan if needed is None or cell is None else float(needed[cell])
+        if needed is None or cell is None:
+            return math.nan
+        if not math.isnan(needed[cell]):
+            return float(needed[cell])
+        row, col = cell
+        return float(np.fmin.reduce(needed[max(row - 1, 0) : row + 2, max(col - 1, 0) : col + 2], axis=None))
 
     def _needed(self, at: Place, line: Line) -> NDArray[np.float32] | None:
         """The needed level everywhere for one spot and line; None where the spot has no level."""

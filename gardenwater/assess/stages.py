@@ -34,10 +34,10 @@ class Bench:
     cancel: Cancel | None = None
     progress: Progress | None = None
 
-    def kept(self, stage: str, key: Hashable, work: Callable[[], T]) -> T:
+    def kept(self, stage: str, key: Hashable, work: Callable[[], T], *, has_arrays: bool = True) -> T:
         """The result of a stage for these inputs; Cancelled when nobody waits any more."""
         stop_if(self.cancel)
-        return self.store.get((stage, key), work)
+        return self.store.get((stage, key), work, has_arrays=has_arrays)
 
 
 class SiteStages:
@@ -75,27 +75,30 @@ class SiteStages:
     @cached_property
     def relief(self) -> Relief:
         """Lowest and highest level."""
-        return self.bench.kept("relief", self.levels.digest, lambda: relief(self.levels))
+        return self.bench.kept("relief", self.levels.digest, lambda: relief(self.levels), has_arrays=False)
 
     @cached_property
     def wires(self) -> Wiring:
         """What leads to what."""
-        return self.bench.kept("wires", self.bench.inputs.wiring(self.site), lambda: wiring(self.site))
+        key = self.bench.inputs.wiring(self.site)
+        return self.bench.kept("wires", key, lambda: wiring(self.site), has_arrays=False)
 
     @cached_property
     def roof_parts(self) -> tuple[RoofPart, ...]:
         """Each roof's plan shared among its downpipes."""
         key = self.bench.inputs.roofs(self.site)
-        return self.bench.kept("roof parts", key, lambda: parts(self.site, wires=self.wires))
+        return self.bench.kept("roof parts", key, lambda: parts(self.site, wires=self.wires), has_arrays=False)
 
     @cached_property
     def catch(self) -> CatchAnswer:
         """Litres of a year and of the wet day; linked tanks fill by their levels, so the ground counts."""
         key = (self.bench.inputs.catch(self.site), self.levels.digest)
-        return self.bench.kept("catch", key, lambda: catch_answer(self.site, self.levels, self.wires, self.roof_parts))
+        return self.bench.kept(
+            "catch", key, lambda: catch_answer(self.site, self.levels, self.wires, self.roof_parts), has_arrays=False
+        )
 
     @cached_property
     def chains(self) -> tuple[TankChain, ...]:
         """The levels of each tank."""
         key = (self.bench.inputs.of(self.site, Tank, Diverter, Downpipe, Roof), self.levels.digest)
-        return self.bench.kept("chains", key, lambda: chains_of(self.site, self.levels, self.wires))
+        return self.bench.kept("chains", key, lambda: chains_of(self.site, self.levels, self.wires), has_arrays=False)

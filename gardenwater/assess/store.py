@@ -13,8 +13,10 @@ from numpy.typing import NDArray
 
 T = TypeVar("T")
 
-ENTRY_BYTES = 512
+ENTRY_BYTES = 4096
 """What an entry counts for besides its arrays."""
+
+_PLAIN = (str, int, float, type(None))
 
 
 def arrays_in(value: Any) -> dict[int, int]:
@@ -23,7 +25,7 @@ def arrays_in(value: Any) -> dict[int, int]:
 
 
 def _walk(part: Any, seen: set[int]) -> Iterator[NDArray[Any]]:
-    if id(part) in seen:
+    if isinstance(part, _PLAIN) or id(part) in seen:
         return
     seen.add(id(part))
     if isinstance(part, np.ndarray):
@@ -70,17 +72,18 @@ class Store:
     def __len__(self) -> int:
         return len(self._held)
 
-    def get(self, key: Hashable, work: Callable[[], T]) -> T:
+    def get(self, key: Hashable, work: Callable[[], T], *, has_arrays: bool = True) -> T:
         """The result kept under the key, or else what `work` gives, kept from now on.
 
-        Errors of `work` pass through, and nothing is kept then. A result larger than the whole budget is not kept.
+        has_arrays: looked through for arrays; a result without any counts for its entry alone. Errors of `work` pass
+        through, and nothing is kept then. A result larger than the whole budget is not kept.
         """
         with self._lock:
             if key in self._held:
                 self._held.move_to_end(key)
                 return cast("T", self._held[key][0])
         result = work()
-        arrays = arrays_in(result)
+        arrays = arrays_in(result) if has_arrays else {}
         with self._lock:
             if key not in self._held and ENTRY_BYTES + sum(arrays.values()) <= self.budget_bytes:
                 self._keep(key, result, arrays)

@@ -61,8 +61,8 @@ class Workbench:
         """All answers, exact; or, coarse, what one question needs on a thinned ground, for each move of the pointer.
 
         question: coarse answers are for this one. focus: id of the tank that the question is about; its map is the one
-        that is made first. Coarse answers carry the findings and short answers of the last exact ones of the same
-        things: they are about to be made anew, and rows that come and go at each move help nobody.
+        that is made first. Coarse answers carry the findings and short answers (in Reach the litres too) of the last
+        exact ones of the same things: they are about to be made anew, and rows that come and go help nobody.
         Raises Cancelled; InputError for a site whose ground or lines cannot be used.
         """
         steps = _Steps(progress, 3 + len(site.of(Tank)) + len(site.of(Bed))) if progress is not None else None
@@ -77,6 +77,7 @@ class Workbench:
         site, factor = stages.site, _coarse_factor(stages.levels)
         reaching = question is Question.REACH and site.of(Tank)
         pouring = question is Question.OVERFLOW and site.of(Roof)
+        catching = question in (Question.CATCH, Question.OVERFLOW)
         last = self._last
         kept = last if last is not None and _same_things(last.site, site) else None
         return Answers(
@@ -84,7 +85,7 @@ class Workbench:
             coarse=True,
             ground=stages.ground,
             chains=stages.chains,
-            catch=stages.catch,
+            catch=stages.catch if catching else (kept.catch if kept is not None else None),
             reach=ReachStages(stages, factor, focus).answer if reaching else None,
             overflow=OverflowStages(stages, factor).answer if pouring else None,
             findings=kept.findings if kept is not None else (),
@@ -135,6 +136,7 @@ class Workbench:
             lambda: all_findings(
                 site, stages.ground, stages.chains, catch=stages.catch, reach=reach, overflow=overflow
             ),
+            has_arrays=False,
         )
 
 

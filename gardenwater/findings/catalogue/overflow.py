@@ -101,12 +101,12 @@ OVERFLOW: tuple[Entry, ...] = (
         _Q,
         _ROUTED,
         boundary=Wording(
-            "{volume_l:volume_l} leave the site at its {=where} edge",
+            "{volume_l:volume_l} run over the boundary, at its {=where} side",
             "From {all}, in a wet day, onto ground that is not yours.",
             "Keep it on the site with a swale, pond or soakaway; " + LOCAL + ".",
         ),
         ground=Wording(
-            "{volume_l:volume_l} leave the ground that is known, at its {=where} edge",
+            "{volume_l:volume_l} leave the ground that is known, at its {=where} side",
             "From {all}, in a wet day. What they do there is not known.",
             "Draw the boundary, or take ground that goes farther.",
         ),
