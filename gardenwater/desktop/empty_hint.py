@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from gardenwater.desktop.desk import Desk
@@ -12,7 +13,7 @@ from gardenwater.site.model import Site
 from gardenwater.units import Quantity, text
 
 FIRST = "Draw a roof, put a tank beside it, and ask Reach."
-_WIDE_PX = 460
+_WIDE_PX = 540
 
 
 def hint_words(site: Site) -> tuple[str, ...]:
@@ -44,6 +45,10 @@ class EmptyHint(QWidget):
         desk.toolChanged.connect(self.refresh)
         look.changed.connect(self._place)
         self.refresh()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paper, so that the grid does not run through the words."""
+        QPainter(self).fillRect(self.rect(), self._look.color("paper"))
 
     def refresh(self) -> None:
         """Show the words that hold now; none while something is drawn."""

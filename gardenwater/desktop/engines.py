@@ -26,7 +26,9 @@ def warm(progress: Progress) -> None:
     from gardenwater.assess import Workbench
 
     say(progress, 0.0, PREPARING)
-    Workbench().answers(small_site(), question=Question.OVERFLOW)
+    Workbench().answers(
+        small_site(), question=Question.OVERFLOW, progress=lambda share, _: say(progress, share, PREPARING)
+    )
     say(progress, 1.0, PREPARING)
 
 

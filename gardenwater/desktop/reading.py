@@ -20,6 +20,14 @@ _WORK_MS = 300
 IDLE = "Point at the plan: its level and the answer are read here."
 
 
+def work_words(state: WorkState) -> str:
+    """What is being done, and how far it is."""
+    if not state.share:
+        return state.words
+    parted = "" if state.words.endswith(".") else ","
+    return f"{state.words}{parted} {round(100 * state.share)}\u00a0%"
+
+
 class ReadOutFeed(QObject):
     """Listens to the desk and the plan, and tells the read-out its words."""
 
@@ -69,8 +77,7 @@ class ReadOutFeed(QObject):
         desk, plan = self._desk, self._plan
         right = right_words(plan.px_per_m, plan.grid_m, screen_dpi(), desk.answers, desk.units)
         if self._work_shown:
-            share = f", {self._work.share:.0%}" if self._work.share > 0 else ""
-            return Reading(notice=f"{self._work.words}{share}", right=right, stoppable=self._stoppable)
+            return Reading(notice=work_words(self._work), right=right, stoppable=self._stoppable)
         if self._notice[0]:
             return Reading(notice=self._notice[0], notice_role=self._notice[1], right=right)
         if desk.at_pointer is None or desk.answers is None:

@@ -179,7 +179,7 @@ class Picture(QWidget):
 def _indented(by_px: int, widget: QWidget) -> QHBoxLayout:
     row = QHBoxLayout()
     row.setContentsMargins(by_px, 0, 0, 0)
-    row.addWidget(widget, 0 if widget.maximumWidth() < _ANY_PX else 1)
+    row.addWidget(widget, 1000)  # as wide as it may be; the rest stays free
     row.addStretch(0 if widget.maximumWidth() == _ANY_PX else 1)
     return row
 
@@ -290,14 +290,14 @@ class StartSheet(QWidget):
     def _right(self) -> QVBoxLayout:
         look, paper = self._look, self._paper
         column = QVBoxLayout()
+        column.setSpacing(0)
         self.picture = Picture(look, paper)
         caption = Words(CAPTION, look, paper, size=12.5, role="ink_soft", italic=True)
         caption.setMaximumWidth(look.px(320))
         caption.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
         column.addWidget(self.picture)
-        column.addSpacing(4)
-        column.addWidget(caption, 0, Qt.AlignmentFlag.AlignTop)
-        column.addStretch(1)
+        column.addSpacing(look.px(8))
+        column.addWidget(caption, 1)
         return column
 
     def _foot(self) -> QHBoxLayout:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication, QLabel, QWidget
+from PySide6.QtWidgets import QApplication, QLabel
 from pytestqt.qtbot import QtBot
 
 from gardenwater.desktop.card.number_field import NumberField
@@ -36,11 +36,12 @@ def taker() -> Taker:
 def stand_field(qtbot: QtBot, taker: Taker, system: UnitSystem = UnitSystem.METRIC) -> NumberField:
     app = QApplication.instance()
     assert isinstance(app, QApplication)
-    holder = QWidget()
-    qtbot.addWidget(holder)
-    field = NumberField(specs(Tank)["stand_height_m"], system, taker, Look(app), holder)
+    field = NumberField(specs(Tank)["stand_height_m"], system, taker, Look(app))
+    qtbot.addWidget(field)
     field.show_value(0.6)
-    holder.show()
+    with qtbot.waitExposed(field):
+        field.show()
+    field.activateWindow()
     field.setFocus()
     return field
 

@@ -184,8 +184,9 @@ def test_find_selects_and_says_when_nothing_is_called_so(site_window: MainWindow
 
 
 @pytest.mark.parametrize(
-    ("typed", "kind"), [("ta", "tank"), ("tap", "tap"), ("ro", "roof"), ("be", "bed"), ("peg", "level_peg"), ("w", "watering_line")]
-)  # fmt: skip
+    ("typed", "kind"),
+    [("ta", "tank"), ("tap", "tap"), ("ro", "roof"), ("be", "bed"), ("peg", "level_peg"), ("w", "watering_line")],
+)
 def test_first_letters_draw(typed: str, kind: str) -> None:
     assert kinds_that_fit(typed)[0][1] == kind
 
