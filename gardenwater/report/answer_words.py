@@ -109,8 +109,8 @@ def _overflow(
         spilled[source.owner] = spilled.get(source.owner, 0.0) + source.volume_m3 * 1000.0
     for owner, volume_l in spilled.items():
         if isinstance(site.get(owner), Downpipe):
-            why = "uncaught" if owner in uncaught else "runs out at its foot"
-            said[owner] = Said(1, (_line(f"{litres(volume_l, units)}, {why}", "roof_line"),))
+            rank, why = (1, "uncaught") if owner in uncaught else (2, "runs out at its foot")
+            said[owner] = Said(rank, (_line(f"{litres(volume_l, units)}, {why}", "roof_line"),))
         elif isinstance(site.get(owner), Tank):
             said[owner] = Said(2, (_line(f"spills {litres(volume_l, units)}", "water", ANSWER_ITALIC),))
     for taker, taken in zip(overflow.takers, overflow.spill.taken, strict=True):

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+from shapely.ops import substring
 
 from gardenwater.assess import OverflowAnswer
 from gardenwater.report.drawing import Cap, Fill, Join, Mark, Pen, Picture, Points, Shape, Subpath
@@ -34,8 +37,8 @@ _DAMP_PX, _SOFT_PX = 17.0, 11.0
 class OverflowPicture:
     """What is drawn of an overflow answer, on the map. Made once for each answer, off the window's thread.
 
-    classes: uint8 (rows, cols), see `TABLE`. edges: between classes of depth. outlines: rings of each pool, m.
-    routes: points of each route, m.
+    classes: uint8 (rows, cols), see `TABLE`. edges: between classes of depth. outlines: rings of each pool, m. lines:
+    points of each route, m; those that leave the site end at its boundary. leaves_at: where that is, for each exit.
     """
 
     classes: NDArray[np.uint8]
@@ -46,10 +49,11 @@ class OverflowPicture:
     routes: tuple[Route, ...]
     lines: tuple[Points, ...]
     exits: tuple[Exit, ...]
+    leaves_at: tuple[tuple[float, float], ...]
 
 
-def overflow_picture(answer: OverflowAnswer) -> OverflowPicture:
-    """What is drawn of where the spilled water goes."""
+def overflow_picture(answer: OverflowAnswer, boundary: BaseGeometry | None = None) -> OverflowPicture:
+    """What is drawn of where the spilled water goes. boundary: of the site, at which routes off it are shown to end."""
     spill, ground = answer.spill, answer.ground
     depth_m = np.nan_to_num(np.asarray(spill.pool_depth_m, dtype=np.float32), nan=0.0)
     wet = depth_m > 0
@@ -58,6 +62,7 @@ def overflow_picture(answer: OverflowAnswer) -> OverflowPicture:
     fine = finer(depth_m, times)
     classes = np.where(fine > 1e-3, np.digitize(fine, EDGES_M) + 1, 0).astype(np.uint8)
     classes.flags.writeable = False
+    lines = tuple(_drawn_line(each, boundary) for each in spill.routes)
     edges = equal_lines(depth_m, ground, EDGES_M, least_cells=3.0) if wet.any() else []
     return OverflowPicture(
         classes=classes,
@@ -66,9 +71,30 @@ def overflow_picture(answer: OverflowAnswer) -> OverflowPicture:
         pools=tuple(spill.pools),
         outlines=tuple(tuple(rings(each.outline)) for each in spill.pools),
         routes=tuple(spill.routes),
-        lines=tuple(shapely.get_coordinates(each.line) for each in spill.routes),
+        lines=lines,
         exits=tuple(spill.exits),
+        leaves_at=tuple(_leaves_at(number, each, spill.routes, lines) for number, each in enumerate(spill.exits)),
     )
+
+
+def _drawn_line(each: Route, boundary: BaseGeometry | None) -> Points:
+    """The points of a route; one that leaves the site is drawn as far as it last crosses the boundary."""
+    whole = shapely.get_coordinates(each.line)
+    if boundary is None or end_of(each) is not RouteEnd.OFF_SITE:
+        return whole
+    crossings = shapely.get_coordinates(each.line.intersection(boundary.boundary))
+    if len(crossings) == 0:
+        return whole
+    last_m = float(shapely.line_locate_point(each.line, shapely.points(crossings)).max())
+    return shapely.get_coordinates(substring(each.line, 0.0, last_m)) if last_m > 0 else whole
+
+
+def _leaves_at(number: int, leaving: Exit, routes: Sequence[Route], lines: Sequence[Points]) -> tuple[float, float]:
+    """Where a route to an exit is shown to end; the exit itself where none leads there."""
+    for each, points in zip(routes, lines, strict=True):
+        if end_of(each) is RouteEnd.OFF_SITE and each.end_index == number:
+            return float(points[-1, 0]), float(points[-1, 1])
+    return leaving.at
 
 
 def mud(picture: OverflowPicture, view: View, *, strength: float = 1.0) -> list[Mark]:

@@ -68,7 +68,8 @@ def state_of(site: Site, answers: Answers | None, question: Question, units: Uni
     settings = site.settings
     if question is Question.OVERFLOW:
         rain = text(settings.wet_day_mm, Quantity.RAIN_MM, units)
-        return f"{rain} of rain in {settings.wet_day_h:g} hours, tanks as they are now"
+        before = "full tanks" if settings.tanks_full else "tanks as they are now"
+        return f"{rain} of rain in {settings.wet_day_h:g} hours, {before}"
     if question is Question.CATCH and settings.rain_year_mm is not None:
         return f"{text(settings.rain_year_mm, Quantity.RAIN_MM, units)} of rain a year"
     return ""

@@ -4,11 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import shapely
+from shapely.geometry.base import BaseGeometry
+
 from gardenwater.assess import Answers, BestReach, TankReach
 from gardenwater.findings import Question
 from gardenwater.report.ground_picture import GroundPicture, ground_picture
 from gardenwater.report.overflow_picture import OverflowPicture, overflow_picture
 from gardenwater.report.reach_picture import ReachPicture, reach_picture
+from gardenwater.site.model import Site
+from gardenwater.site.things import Boundary
 from gardenwater.units import UnitSystem
 
 
@@ -51,8 +56,16 @@ def pictures_of(
     overflow = None
     if spilled is not None:
         kept = before is not None and before.of_overflow is spilled
-        overflow = before.overflow if before is not None and kept else overflow_picture(spilled)
+        overflow = (
+            before.overflow if before is not None and kept else overflow_picture(spilled, _boundary(answers.site))
+        )
     return Pictures(ground, reach, overflow, ground_key, shown, spilled)
+
+
+def _boundary(site: Site) -> BaseGeometry | None:
+    """The ground inside the boundaries that are drawn; None where none is."""
+    edges = [edge.shape for edge in site.of(Boundary)]
+    return shapely.unary_union(edges) if edges else None
 
 
 def _shown_reach(answers: Answers, question: Question, focus_tank: str) -> TankReach | BestReach | None:

@@ -20,6 +20,8 @@ from gardenwater.report.text import litres, pool_words
 from gardenwater.site.model import Site
 
 _AT_PX = 16.0
+_MARKED_AT_SIGN = frozenset({"bed", "tank", "downpipe", "diverter", "first_flush", "tap", "door", "level_peg"})
+"""Kinds whose findings stand at the sign itself; those of larger things stand where the trouble is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,9 +56,9 @@ def result_labels(picture: OverflowPicture | None, on: Drafting, look: PlanLook)
         first, second = pool_words(each, look.units)
         lines = (Line(first, name, "spill"), Line(second, answer, "spill"))
         labels.append(Label(pool_key(index), 1, lines, sign, each.volume_m3))
-    for index, leaving in enumerate(picture.exits):
+    for index, (leaving, at) in enumerate(zip(picture.exits, picture.leaves_at, strict=True)):
         words = f"{litres(leaving.volume_m3 * 1000.0, look.units)} leave the site"
-        labels.append(_end_label(f"exit {index}", words, on.px(leaving.at), leaving.volume_m3, name))
+        labels.append(_end_label(f"exit {index}", words, on.px(at), leaving.volume_m3, name))
     for index, (way, points) in enumerate(zip(picture.routes, picture.lines, strict=True)):
         if end_of(way) is RouteEnd.SOAKED:
             labels.append(_end_label(f"soaked {index}", "all soaked up", on.px(points[-1]), way.volume_m3, name))
@@ -128,11 +130,11 @@ def _numbered(site: Site, on: Drafting, look: PlanLook) -> tuple[Disc, ...]:
 def _spot(finding: Finding, site: Site, on: Drafting, look: PlanLook) -> tuple[float, float] | None:
     """Where the sign of a finding stands, px; None for what has no place on the sheet."""
     thing = site.get(finding.subject)
-    if finding.at is not None:
+    if thing is not None and (finding.at is None or thing.kind in _MARKED_AT_SIGN):
+        spot = disc_spot(thing, on)
+    elif finding.at is not None:
         x, y = (float(value) for value in on.px(finding.at))
         spot = (x - 24.0, y - 16.0) if finding is look.finding else (x - 14.0, y - 12.0)
-    elif thing is not None:
-        spot = disc_spot(thing, on)
     else:
         return None
     return spot if on.view.sheet.grown(-DISC_PX / 2).holds(*spot) else None
