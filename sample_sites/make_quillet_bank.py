@@ -311,7 +311,7 @@ def garden() -> list[t.Thing]:
         ("Beans", box(29.8, 19.4, 41.0, 22.8), "green-beans"),
         ("Roots", box(29.8, 13.8, 41.0, 17.1), "carrots"),
         ("Soft fruit", box(62.5, 8.7, 73.0, 15.7), "berry-bushes"),
-        ("Squash bank", box(54.0, 45.6, 66.0, 49.8), "courgettes"),
+        ("Squash bank", box(54.0, 46.6, 66.0, 50.6), "courgettes"),
     ]
     trees = [
         (38.3, 38.2, 1.9),
@@ -392,6 +392,7 @@ def quillet_bank() -> Site:
         rain_year_mm=648,
         wet_day_mm=24,
         wet_day_h=6,
+        tanks_full=True,
         soil="loam",
         ground_error_m=0.05,
         line=UsualLine(bore="hose-13", end="open-hose"),

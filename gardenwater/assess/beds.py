@@ -11,9 +11,10 @@ from numpy.typing import NDArray
 
 from gardenwater.assess.answers import BedReach, Status
 from gardenwater.assess.relative_error import relative_error_m
+from gardenwater.errors import InputError
 from gardenwater.ground import Ground
 from gardenwater.hydraulics import Line, flow_l_min
-from gardenwater.reach import ReachMap, Reason, Spot
+from gardenwater.reach import Prepared, ReachMap, Reason, Spot, delivery_spot
 from gardenwater.site.things import Bed, Tank
 
 Place = tuple[float, float]
@@ -34,21 +35,15 @@ class Store:
         return self.water_level_m > self.outlet_level_m
 
 
-def delivery_spot(ground: Ground, bed: Bed) -> Place:
-    """Where a bed is served, x and y: as given, else the centre of its highest cell.
-
-    Of cells whose centre lies in the bed; where there is none (a bed smaller than a cell, or without levels) a spot
-    well inside it.
-    """
+def spot_of(ground: Ground | Prepared, bed: Bed) -> Place:
+    """Where a bed is served, x and y: as given, else its highest cell; a spot well inside it where it has no level."""
     if bed.deliver_x_m is not None and bed.deliver_y_m is not None:
         return bed.deliver_x_m, bed.deliver_y_m
-    rows, cols = cells_of(ground, bed)
-    levels = ground.level_m[rows, cols]
-    if not levels.size or np.isnan(levels).all():
+    try:
+        return delivery_spot(ground, bed.shape)
+    except InputError:
         inside = bed.shape.representative_point()
         return inside.x, inside.y
-    highest = int(np.nanargmax(levels))
-    return ground.centre_of(int(rows[highest]), int(cols[highest]))
 
 
 def cells_of(ground: Ground, bed: Bed) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
@@ -114,7 +109,7 @@ def bed_reach(
         margin_m=margin_m,
         error_m=error_m,
         needed_level_m=needed_level_m,
-        share_in_reach=_share(reach, bed) if store.gives else 0.0,
+        share_in_reach=_share(reach, bed, spot) if store.gives else 0.0,
         usable_l=_usable_l(tank, store, tank.water_l, needed_level_m),
         usable_full_l=_usable_l(tank, store, tank.capacity_l, needed_level_m),
         too_high_m=_too_high(store, needed_level_m, status),
@@ -208,10 +203,10 @@ def _too_high(store: Store, needed_level_m: float, status: Status) -> float:
     return max(0.0, least_m - store.water_level_m)
 
 
-def _share(reach: ReachMap, bed: Bed) -> float:
-    """Share of the bed's cells in reach."""
+def _share(reach: ReachMap, bed: Bed, spot: Spot) -> float:
+    """Share of the bed's cells in reach; of a bed smaller than a cell, whether its spot is."""
     rows, cols = cells_of(reach.ground, bed)
     if not rows.size:
-        return 0.0
+        return float(spot.reason is Reason.IN_REACH)
     served = reach.residual_head_m[rows, cols] >= bed.raised_m
     return float(np.count_nonzero(served & (reach.reason[rows, cols] == Reason.IN_REACH)) / rows.size)

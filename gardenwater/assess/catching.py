@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from gardenwater.assess.answers import CatchAnswer
 from gardenwater.catch import RoofPart, Wiring, capacities, spills, year_yields, yields
 from gardenwater.ground import Ground
 from gardenwater.site.model import Site
+from gardenwater.site.things import Tank
 
 
 def catch_answer(site: Site, ground: Ground, wires: Wiring, parts: tuple[RoofPart, ...]) -> CatchAnswer:
@@ -17,9 +20,19 @@ def catch_answer(site: Site, ground: Ground, wires: Wiring, parts: tuple[RoofPar
         parts=parts,
         year=year_yields(site, wires=wires, roof_parts=parts),
         wet_day=wet_day,
-        spills=spills(site, settings.wet_day_mm, settings.wet_day_h, ground=ground, wires=wires, roof_parts=parts),
+        spills=spills(
+            _before_rain(site), settings.wet_day_mm, settings.wet_day_h, ground=ground, wires=wires, roof_parts=parts
+        ),
         capacities=capacities(site, wires=wires, roof_parts=parts),
         uncaught=tuple(
             pipe for pipe, found in wet_day.pipes.items() if found.runs_l > 0 and not wires.diverters_on(site, pipe)
         ),
     )
+
+
+def _before_rain(site: Site) -> Site:
+    """The site as the wet day finds it: with full tanks where the settings say so."""
+    if not site.settings.tanks_full:
+        return site
+    things = tuple(replace(each, water_l=each.capacity_l) if isinstance(each, Tank) else each for each in site)
+    return site.replace(things=things)

@@ -104,4 +104,5 @@ class Inputs:
     def catch(self, site: Site) -> Hashable:
         """Litres: the wiring and the rain."""
         settings = site.settings
-        return (self.wiring(site), settings.rain_year_mm, settings.wet_day_mm, settings.wet_day_h, settings.units)
+        rain = (settings.rain_year_mm, settings.wet_day_mm, settings.wet_day_h, settings.tanks_full)
+        return (self.wiring(site), *rain, settings.units)

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gardenwater.assess.answers import BedReach, BestReach, ReachAnswer, TankChain, TankReach
-from gardenwater.assess.beds import Errors, Place, bed_reach, delivery_spot, line_to
+from gardenwater.assess.beds import Errors, Place, bed_reach, line_to, spot_of
 from gardenwater.assess.inputs import Hashed
 from gardenwater.assess.lines import drawn_line, line_of
 from gardenwater.assess.reaching import Errors as CellErrors
@@ -180,39 +180,28 @@ class ReachStages:
         return self._site.of(Bed)
 
     def _spot(self, bed: Bed) -> Place:
-        """The delivery spot, always by the ground's own cells, so that a coarse answer is about the same spot."""
-        key = (self._stages.levels.digest, self._stages.banks, self._bench.inputs.thing(bed))
-        return self._bench.kept("delivery spot", key, lambda: delivery_spot(self._stages.built, bed), has_arrays=False)
+        key = (self._ground_key, self._bench.inputs.thing(bed))
+        return self._bench.kept("delivery spot", key, lambda: spot_of(self.prepared, bed), has_arrays=False)
 
     def _row(self, bed: Bed, tank: Tank, chain: TankChain, reach: ReachMap, line: Line, at_tank_m: float) -> BedReach:
         at = self._spot(bed)
-        needed = self._needed(at, line_to(bed, line))
+        needed = self._needed(bed, at, line_to(bed, line))
+        cell = self.prepared.ground.cell_at(tank.shape.x, tank.shape.y)
+        needed_level_m = float(needed[cell]) if needed is not None and cell is not None else math.nan
         errors = Errors(tank_m=at_tank_m, spot_m=self._error_at(at), length_m=self._site.settings.error_length_m)
-        needed_level_m = self._at_tank(needed, tank)
         return bed_reach(bed, tank, store_of(chain), reach, at=at, needed_level_m=needed_level_m, errors=errors)
 
-    def _at_tank(self, needed: NDArray[np.float32] | None, tank: Tank) -> float:
-        """The needed level where a tank stands; NaN off the ground and where no level serves.
-
-        A tank may touch a building: its cell is then a barrier, and the lowest need of the cells beside it counts.
-        """
-        cell = self.prepared.ground.cell_at(tank.shape.x, tank.shape.y)
-        if needed is None or cell is None:
-            return math.nan
-        if not math.isnan(needed[cell]):
-            return float(needed[cell])
-        row, col = cell
-        return float(np.fmin.reduce(needed[max(row - 1, 0) : row + 2, max(col - 1, 0) : col + 2], axis=None))
-
-    def _needed(self, at: Place, line: Line) -> NDArray[np.float32] | None:
+    def _needed(self, bed: Bed, at: Place, line: Line) -> NDArray[np.float32] | None:
         """The needed level everywhere for one spot and line; None where the spot has no level."""
         ground = self.prepared.ground
         cell = ground.cell_at(*at)
-        if cell is None or math.isnan(float(ground.level_m[cell])):
+        if cell is None or math.isnan(ground.level_m[cell]):
             return None
         bench = self._bench
-        return bench.kept(
-            "needed level",
-            (self._ground_key, at, line),
-            lambda: needed_level(self.prepared, at=at, line=line, cancel=bench.cancel, progress=bench.progress),
-        )
+
+        def work() -> NDArray[np.float32]:
+            return needed_level(
+                self.prepared, bed=bed.shape, line=line, deliver_at=at, cancel=bench.cancel, progress=bench.progress
+            )
+
+        return bench.kept("needed level", (self._ground_key, at, line), work)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from gardenwater.hydraulics import Line, flow_l_min, head_loss_m
 from gardenwater.reach.map import ReachMap, Spot
-from gardenwater.reach.needed import needed_level
+from gardenwater.reach.needed import delivery_spot, needed_level
 from gardenwater.reach.prepared import Prepared, coarse, prepare
 from gardenwater.reach.reaching import water_reach
 from gardenwater.reach.reason import Reason
@@ -16,8 +16,10 @@ __all__ = [
     "Reason",
     "Spot",
     "coarse",
+    "delivery_spot",
     "flow_l_min",
     "head_loss_m",
+    "needed_level",
     "needed_level",
     "prepare",
     "water_reach",

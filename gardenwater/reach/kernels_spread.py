@@ -52,7 +52,8 @@ def seed(
                     limit = a_way - slope * length
                     if length >= best or not level[cell] <= limit:
                         continue
-                    if down and right and not (level[cell + down * cols] <= limit or level[cell + right] <= limit):
+                    corner = limit + slope * (length - way[near]) / 2.0
+                    if down and right and not (level[cell + down * cols] <= corner or level[cell + right] <= corner):
                         continue
                     best, turn = length, near
             if turn >= 0:
@@ -175,7 +176,8 @@ def spread(
                 limit = a_way - slope * length
                 if not (length < known and z <= limit):
                     continue
-                if down and right and not (level[cell + down * cols] <= limit or level[cell + right] <= limit):
+                corner = limit + slope * diagonal / 2.0
+                if down and right and not (level[cell + down * cols] <= corner or level[cell + right] <= corner):
                     continue
                 way[ahead], root[ahead] = length, cell
                 state[ahead] = (state[ahead] | QUEUED) & ~DONE

@@ -1,96 +1,140 @@
-"""The needed level: at every spot, the lowest water level in a tank there that serves a bed."""
+"""How high the water must stand, at every spot, to serve a bed."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely import Polygon
+from shapely import Point
+from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from gardenwater.errors import InputError
 from gardenwater.grids import burn
 from gardenwater.ground import Ground
 from gardenwater.hydraulics import Line, friction_slope, velocity_head_m
-from gardenwater.reach.prepared import Prepared, prepare
+from gardenwater.reach.prepared import Prepared, as_prepared
+from gardenwater.reach.queue import Queue
 from gardenwater.work import Cancel, Progress, say, stop_if
 
-_CHUNK = 100_000
+_SETTLE_CELLS = 60_000
+_LEAST_PART = 2.0**-18
+_WORDS = "working out needed levels"
 
 
 def needed_level(
     ground: Ground | Prepared,
     *,
+    bed: Polygon | MultiPolygon,
     line: Line,
-    bed: Polygon | None = None,
-    at: tuple[float, float] | None = None,
     barriers: Iterable[BaseGeometry] = (),
+    deliver_at: tuple[float, float] | None = None,
     cancel: Cancel | None = None,
     progress: Progress | None = None,
 ) -> NDArray[np.float32]:
-    """The least water level, at every cell, that serves a spot: float32 (rows, cols), m; NaN where no level does.
+    """The lowest water level, at every cell, that serves a bed from there: float32 (rows, cols), m above the datum.
 
-    bed: its highest cell is the spot, unless `at` (x, y) gives one. A line that lies on the ground takes the way on which it needs
-    the lowest level: need(q) = max(need(p) + friction of the step, ground(q) + line height), with all fittings charged but the exit on
-    the way, and lift, least head and exit at the spot. Where nothing passes (barriers, no data) it is NaN.
-    It agrees with `water_reach`: a tank whose water stands at or over the needed level reaches the spot, but for a band of 0.5 % of the
-    loss and 5 mm. Raises InputError when neither bed nor spot is given, and for one off the ground or where it has no level.
+    NaN where no way leads to the bed, or without data. bed: its outline, m. deliver_at: the spot that must be served, x
+    and y; the bed's highest cell off barriers unless given. ground, line, barriers: as for `water_reach`, of which this is the way
+    back: need(q) = max(need(p) + friction of the step, ground(q) + line height), from what the delivery spot asks for.
+    The two agree but for 0.5 % of the loss and 5 mm. A cell on a barrier has a level where a tank that stands on it
+    could be led away from.
+
+    Raises InputError for a bed or a delivery spot that is off the grid or on ground without data.
     """
-    prepared = ground if isinstance(ground, Prepared) else prepare(ground, barriers=barriers, cancel=cancel)
-    cell = _spot(prepared, bed, at)
+    prepared = as_prepared(ground, barriers, cancel, progress)
+    spot = _spot(prepared, bed, deliver_at)
+    if np.isinf(prepared.level_m.flat[spot]):
+        return np.full(prepared.ground.shape, np.nan, dtype=np.float32)  # nothing leads onto a barrier
     velocity_m = float(velocity_head_m(line.flow_l_min, line))
-    on_the_way_m = (line.fittings_k - line.exit_k) * velocity_m
-    level = prepared.level_m.ravel().astype(np.float64)
-    spot_m = float(prepared.ground.level_m.ravel()[cell])
-    bars = np.where(np.isnan(level), np.inf, level + line.line_height_m + on_the_way_m)
-    bars[cell] = spot_m + line.line_height_m + on_the_way_m
-    begin = max(bars[cell], spot_m + line.lift_m + line.least_head_m + line.fittings_k * velocity_m)
-    return _spread(prepared, bars, cell, begin, float(friction_slope(line.flow_l_min, line)), cancel, progress)
+    at_spot_m = float(prepared.ground.level_m.flat[spot])
+    over_ground_m = max(line.line_height_m, line.lift_m + line.least_head_m + line.exit_k * velocity_m)
+    need = np.full(prepared.ground.level_m.size, np.inf)
+    need[spot] = at_spot_m + over_ground_m
+    _settle(prepared, line, need, spot, cancel, progress)
+    need += (line.fittings_k - line.exit_k) * velocity_m
+    need[np.isinf(need)] = np.nan
+    say(progress, 1.0, _WORDS)
+    answer = need.astype(np.float32).reshape(prepared.ground.shape)
+    answer.flags.writeable = False
+    return answer
 
 
-def _spot(prepared: Prepared, bed: Polygon | None, at: tuple[float, float] | None) -> int:
+def delivery_spot(ground: Ground | Prepared, bed: Polygon | MultiPolygon) -> tuple[float, float]:
+    """The centre of a bed's highest cell, x and y: what must be served for all of it to be.
+
+    On a ground with its barriers, the highest that no barrier touches, if there is one. Raises InputError for a bed off
+    the grid or on ground without data.
+    """
+    grid = ground if isinstance(ground, Ground) else ground.ground
+    row, col = divmod(_highest(grid, grid.level_m if grid is ground else ground.level_m, bed), grid.shape[1])
+    return grid.centre_of(row, col)
+
+
+def _spot(prepared: Prepared, bed: Polygon | MultiPolygon, deliver_at: tuple[float, float] | None) -> int:
+    """The flat index of the cell that must be served."""
     ground = prepared.ground
-    cols = ground.shape[1]
-    if at is not None:
-        found = ground.cell_at(*at)
-        if found is None or np.isnan(ground.level_m[found]):
-            raise InputError("The spot has no level.", where="at", mend="Give a spot on the ground.")
-        return found[0] * cols + found[1]
-    if bed is None:
-        raise InputError("There is nothing to serve.", where="bed", mend="Give a bed, or a spot.")
-    inside = burn([bed], ground.transform, ground.shape) & np.isfinite(ground.level_m)
-    if not inside.any():
-        raise InputError("The bed lies where the ground has no level.", where="bed", mend="Move it, or add level pegs.")
-    return int(np.argmax(np.where(inside, ground.level_m, -np.inf)))
+    if deliver_at is None:
+        return _highest(ground, prepared.level_m, bed)
+    x, y = deliver_at
+    cell = ground.cell_at(x, y) if math.isfinite(x) and math.isfinite(y) else None
+    if cell is None or math.isnan(ground.level_m[cell]):
+        raise InputError(
+            f"The ground has no level at the delivery spot {x:g}, {y:g}.",
+            where="deliver_at",
+            mend="Take a spot on ground with a level.",
+        )
+    return cell[0] * ground.shape[1] + cell[1]
 
 
-def _spread(
+def _highest(ground: Ground, bars_m: NDArray[np.float32], bed: Polygon | MultiPolygon) -> int:
+    levels, bars = ground.level_m.ravel(), bars_m.ravel()
+    for leakless in (False, True):  # a bed finer than the grid may hold no centre of a cell
+        inside = np.flatnonzero(burn([bed], ground.transform, ground.shape, leakless=leakless))
+        inside = inside[~np.isnan(levels[inside])]
+        free = inside[~np.isinf(bars[inside])]
+        inside = free if free.size else inside
+        if inside.size:
+            return int(inside[np.argmax(levels[inside])])
+    centre = bed.centroid if not bed.is_empty else Point(math.nan, math.nan)
+    raise InputError(
+        f"The ground has no level under the bed at {centre.x:g}, {centre.y:g}.",
+        where="bed",
+        mend="Draw it on ground with a level.",
+    )
+
+
+def _settle(
     prepared: Prepared,
-    bars: NDArray[np.float64],
-    cell: int,
-    begin_m: float,
-    slope: float,
+    line: Line,
+    need: NDArray[np.float64],
+    spot: int,
     cancel: Cancel | None,
     progress: Progress | None,
-) -> NDArray[np.float32]:
-    from gardenwater.reach import kernels_needed as kernels
+) -> None:
+    from gardenwater.reach.kernels_need import FINISHED, GROW, WAITS, spread_back
+    from gardenwater.reach.kernels_queue import put
 
-    rows, cols = prepared.ground.shape
-    need = np.full(bars.size, np.inf)
-    root = np.full(bars.size, -1, dtype=np.int32)
-    state = np.zeros(bars.size, dtype=np.uint8)
-    keys, cells = np.empty(8 * bars.size + 8), np.empty(8 * bars.size + 8, dtype=np.int32)
-    need[cell], root[cell], state[cell] = begin_m, cell, kernels.CHECKED
-    keys[0], cells[0] = begin_m, cell
-    sizes = np.array([1], dtype=np.int64)
-    grid = (rows, cols, prepared.ground.cell_x_m, prepared.ground.cell_y_m)
-    done = 0
-    while kernels.spread(_CHUNK, bars, *grid, slope, need, root, state, keys, cells, sizes):
+    ground = prepared.ground
+    cell_m = (ground.cell_x_m, ground.cell_y_m)
+    slope = float(friction_slope(line.flow_l_min, line))
+    relief_m = float(np.nanmax(ground.level_m) - np.nanmin(ground.level_m))
+    # one cell's friction a bucket gives the order of a heap; with next to no friction there would be too many of them
+    width = max(slope * min(cell_m), relief_m * _LEAST_PART, 1e-9)
+    queue = Queue.empty(width=width, slots=4 * sum(ground.shape) + 4096, first=float(need[spot]))
+    state, root = np.zeros(need.size, dtype=np.uint8), np.full(need.size, -1, dtype=np.int32)
+    state[spot], root[spot] = WAITS, spot
+    put(*queue.arrays, spot, need[spot])
+    status, settled = -1, 0
+    while status != FINISHED:
         stop_if(cancel)
-        done += _CHUNK
-        say(progress, min(done / bars.size, 1.0), "following the ground back")
-    need[state != kernels.SETTLED] = np.nan
-    found = need.reshape(rows, cols).astype(np.float32)
-    found.flags.writeable = False
-    return found
+        say(progress, min(settled / need.size, 0.99), _WORDS)
+        status = spread_back(
+            prepared.level_m.ravel(), ground.level_m.ravel(), state, root, need, ground.shape, cell_m, slope,
+            line.line_height_m, *queue.arrays, _SETTLE_CELLS,
+        )  # fmt: skip
+        settled += _SETTLE_CELLS
+        if status == GROW:
+            queue.grow()

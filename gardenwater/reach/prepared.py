@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from gardenwater.errors import InputError
 from gardenwater.grids import burn
 from gardenwater.ground import Ground, Keep, thin
 from gardenwater.reach.reason import Reason
@@ -83,6 +84,22 @@ def prepare(
     say(progress, 1.0, _WORDS)
     stand = ground.level_m if factor == 1 else thin(ground, factor, Keep.LOWEST).level_m
     return Prepared(thinned, level, stand, region, bare_region)
+
+
+def as_prepared(
+    ground: Ground | Prepared,
+    barriers: Iterable[BaseGeometry],
+    cancel: Cancel | None,
+    progress: Progress | None,
+) -> Prepared:
+    """The ground with its barriers, made ready unless it is. Raises InputError for barriers given twice."""
+    if isinstance(ground, Ground):
+        return prepare(ground, barriers=barriers, cancel=cancel, progress=progress)
+    if next(iter(barriers), None) is not None:
+        raise InputError(
+            "The ground has its barriers already.", where="barriers", mend="Give the barriers to prepare()."
+        )
+    return ground
 
 
 def coarse(ground: Ground, factor: int) -> Ground:

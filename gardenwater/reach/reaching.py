@@ -16,7 +16,7 @@ from gardenwater.hydraulics import Line
 from gardenwater.reach.flowtable import flow_tables
 from gardenwater.reach.map import ReachMap
 from gardenwater.reach.passes import Floats, Passes, Start, Work, law_of
-from gardenwater.reach.prepared import Prepared, prepare
+from gardenwater.reach.prepared import Prepared, as_prepared
 from gardenwater.reach.reason import SLOWEST_MIN_PER_CAN
 from gardenwater.work import Cancel, Progress, say, stop_if
 
@@ -45,7 +45,7 @@ def water_reach(
 
     Raises InputError for a tank off the grid or on ground without data, and for levels or cans that are no numbers.
     """
-    prepared = _prepared(ground, barriers, cancel, progress)
+    prepared = as_prepared(ground, barriers, cancel, progress)
     start = _start(prepared, at)
     for name, value in (("water_level_m", water_level_m), ("can_l", can_l)):
         if not math.isfinite(value):
@@ -67,21 +67,6 @@ def water_reach(
     )
     passes.run()
     return _finished(passes, prepared, table_end, at, float(water_level_m), line, float(can_l))
-
-
-def _prepared(
-    ground: Ground | Prepared,
-    barriers: Iterable[BaseGeometry],
-    cancel: Cancel | None,
-    progress: Progress | None,
-) -> Prepared:
-    if isinstance(ground, Ground):
-        return prepare(ground, barriers=barriers, cancel=cancel, progress=progress)
-    if next(iter(barriers), None) is not None:
-        raise InputError(
-            "The ground has its barriers already.", where="barriers", mend="Give the barriers to prepare()."
-        )
-    return ground
 
 
 def _start(prepared: Prepared, at: tuple[float, float]) -> Start:

@@ -11,7 +11,7 @@ from typing import Any, Self, TypeVar
 from shapely import LineString
 
 from gardenwater.errors import EditError
-from gardenwater.site.fields import choice, number, option, words
+from gardenwater.site.fields import choice, flag, number, option, words
 from gardenwater.site.things import KINDS, LineFields, Thing
 from gardenwater.units import Quantity, UnitSystem
 
@@ -51,6 +51,7 @@ class Settings:
         24.0, "A wet day", Quantity.RAIN_MM, 1.0, 1000.0, "Rain", "The rain that Overflow is asked for."
     )
     wet_day_h: float = number(6.0, "It lasts", Quantity.HOURS, 0.1, 48.0, "Rain")
+    tanks_full: bool = flag(False, "Tanks are full before it", "Rain", "As in a wet winter; else as they are now.")
     levelling_error_m: float = number(
         0.02, "Error of levelling", Quantity.HEIGHT_M, 0.0, 2.0, "Levels", "One standard error of a measured level."
     )

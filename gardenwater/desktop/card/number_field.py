@@ -53,7 +53,9 @@ class NumberEdit(QLineEdit):
 class NumberField(QWidget):
     """Name, value, unit; on focus its range and help; when out of range the reason, and what stays."""
 
-    def __init__(self, spec: FieldSpec, system: UnitSystem, take: Take, look: Look, parent: QWidget) -> None:
+    def __init__(
+        self, spec: FieldSpec, system: UnitSystem, take: Take, look: Look, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
         self._spec, self._system, self._take, self._look = spec, system, take, look
         self._quantity = spec.quantity or Quantity.NUMBER

@@ -125,11 +125,12 @@ def _overflow(site: Site, answers: Answers) -> Contents:
     if overflow is None:
         return Contents(title="Overflow", place="whole site", about="Working out.")
     settings = site.settings
+    before = "tanks full before it" if settings.tanks_full else "tanks as they are now"
     rain, hours = text(settings.wet_day_mm, Quantity.RAIN_MM, units), text(settings.wet_day_h, Quantity.HOURS, units)
     return Contents(
         title="Overflow",
         place="whole site",
-        about=f"A wet day of {rain} in {hours}, tanks as they are now",
+        about=f"A wet day of {rain} in {hours}, {before}",
         figures=_overflow_figures(overflow, units),
         tables=(account_table(overflow.account, units), _pools_table(overflow, units)),
         sources=(

@@ -8,7 +8,7 @@ from PySide6.QtCore import QSize
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from gardenwater.assess import TankChain
+from gardenwater.assess.answers import TankChain
 from gardenwater.desktop.desk import Desk
 from gardenwater.desktop.look import Look, measure
 from gardenwater.desktop.painter import MarkPainter
