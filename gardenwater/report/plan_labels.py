@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Hashable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 import shapely
@@ -50,18 +52,57 @@ _NO_SMALL_NAMES, _NO_ANSWERS, _NAMES_ONLY = 12.0, 8.0, 4.0
 _PEGS_FROM = 24.0
 
 
-def thing_labels(things: Iterable[Thing], answers: Answers | None, on: Drafting, look: PlanLook) -> list[Label]:
-    """A label for each thing that bears one in this question, at this scale."""
+class _MadeOf(NamedTuple):
+    """What one label is made of, besides the view. first: its thing is selected, pointed at or dragged."""
+
+    thing: Thing
+    said: Said | None
+    first: bool
+    ringed: bool
+    roofs: tuple[shapely.Polygon, ...]
+
+    def same(self, other: _MadeOf) -> bool:
+        """Whether the same label comes of it; things and shapes are never changed in place."""
+        roofs = len(self.roofs) == len(other.roofs) and all(
+            a is b for a, b in zip(self.roofs, other.roofs, strict=True)
+        )
+        return self.thing is other.thing and self[1:4] == other[1:4] and roofs
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ThingLabels:
+    """Labels of things, and what each was made of, so that the next drawing takes over those that are still true."""
+
+    base: Hashable
+    made: Mapping[str, tuple[_MadeOf, Label | None]]
+
+    def __iter__(self) -> Iterator[Label]:
+        return (label for _, label in self.made.values() if label is not None)
+
+
+def thing_labels(
+    things: Iterable[Thing], answers: Answers | None, on: Drafting, look: PlanLook, before: ThingLabels | None = None
+) -> ThingLabels:
+    """A label for each thing that bears one in this question, at this scale. before: those of the drawing before."""
     said = said_of(on.site, answers, on.question, look.units, look.focus_tank)
     shown = {*look.selection, look.hover, *look.dragged}
-    labels = (_label(thing, said.get(thing.id), on, look, first=thing.id in shown) for thing in things)
-    return [label for label in labels if label is not None]
+    roofs = tuple(roof.shape for roof in on.site.of(Roof) if roof.name)
+    base = (on.view, on.question, look.units, look.text_factor)
+    old = before.made if before is not None and before.base == base else {}
+    made: dict[str, tuple[_MadeOf, Label | None]] = {}
+    for thing in things:
+        over = roofs if isinstance(thing, Building) else ()
+        of = _MadeOf(thing, said.get(thing.id), thing.id in shown, thing.id in look.selection, over)
+        was = old.get(thing.id)
+        made[thing.id] = was if was is not None and was[0].same(of) else (of, _label(of, on, look))
+    return ThingLabels(base, made)
 
 
-def _label(thing: Thing, said: Said | None, on: Drafting, look: PlanLook, *, first: bool) -> Label | None:
+def _label(of: _MadeOf, on: Drafting, look: PlanLook) -> Label | None:
+    thing, said, first = of.thing, of.said, of.first
     if isinstance(thing, LevelPeg | SlopeArrow):
         return _measured(thing, on, look, first=first)
-    if isinstance(thing, Building) and under_roof(thing, tuple(roof.shape for roof in on.site.of(Roof) if roof.name)):
+    if isinstance(thing, Building) and under_roof(thing, of.roofs):
         return None
     named = _NAMED.get(thing.kind)
     if named is None and (first or said is not None):
@@ -74,7 +115,7 @@ def _label(thing: Thing, said: Said | None, on: Drafting, look: PlanLook, *, fir
     lines = [Line(name, style.scaled(look.text_factor), role)] if name else []
     if said is not None:
         lines += [Line(words, cut.scaled(look.text_factor), of) for words, cut, of in said.lines]
-    sign = _sign_box(thing, on, ringed=thing.id in look.selection)
+    sign = _sign_box(thing, on, ringed=of.ringed)
     kept = by_scale(tuple(lines), rank, max(sign.width, sign.height), on.px_per_m)
     if not kept:
         return None

@@ -19,7 +19,7 @@ from gardenwater.report.labels.placing import line_height
 from gardenwater.report.look import PlanLook
 from gardenwater.report.paths import run
 from gardenwater.report.pictures import Pictures
-from gardenwater.report.plan_labels import thing_labels
+from gardenwater.report.plan_labels import ThingLabels, thing_labels
 from gardenwater.report.results import Disc, disc_boxes, result_hurdles, result_labels, shows_overflow
 from gardenwater.report.signs.context import Drafting
 from gardenwater.report.styles import CASING, CONTOUR, EDGE
@@ -55,6 +55,7 @@ class Words:
     clearing: Clearing
     made_of: Hashable
     of_reach: object | None
+    of_things: ThingLabels
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -77,8 +78,9 @@ def words_of(
 ) -> Words:
     """The words of a plan. before: those of the drawing before, whose places are kept where they still serve."""
     overflow = pictures.overflow if pictures is not None and shows_overflow(on.question, look) else None
+    of_things = thing_labels(_in_full(things, look), answers, on, look, None if before is None else before.of_things)
     labels = [
-        *thing_labels(_in_full(things, look), answers, on, look),
+        *of_things,
         *result_labels(overflow, on, look),
         *part_labels(answers, on, look),
     ]
@@ -90,7 +92,7 @@ def words_of(
     if before is not None and before.made_of == made_of:
         return before
     if before is not None and not look.settled:
-        return _carried(labels, on, look, before, made_of, reach)
+        return _carried(labels, of_things, on, look, before, made_of, reach)
     never = (*never_on(things, on), *around.sheets, *disc_boxes(around.discs), *around.handles)
     hurdles = (*hurdles_of(things, on), *result_hurdles(overflow, on))
     costs = Costs(hurdles)
@@ -98,7 +100,7 @@ def words_of(
     placed = place(labels, Setting(on.view.sheet, never, hurdles), look.measure, costs=costs, held=held)
     boxes = [*(each.box for each in placed), *never]
     along = place_along(_along(pictures, on, look), on.view.sheet, boxes, costs, look.measure)
-    return Words(on.view, placed, along, _clearing(on.view, placed, along), made_of, reach)
+    return Words(on.view, placed, along, _clearing(on.view, placed, along), made_of, reach, of_things)
 
 
 def _in_full(things: Iterable[Thing], look: PlanLook) -> list[Thing]:
@@ -138,7 +140,13 @@ def _along(pictures: Pictures | None, on: Drafting, look: PlanLook) -> list[Line
 
 
 def _carried(
-    labels: Iterable[Label], on: Drafting, look: PlanLook, before: Words, made_of: Hashable, reach: object | None
+    labels: Iterable[Label],
+    of_things: ThingLabels,
+    on: Drafting,
+    look: PlanLook,
+    before: Words,
+    made_of: Hashable,
+    reach: object | None,
 ) -> Words:
     """The places of before, moved with their signs; nothing is placed anew."""
     old = {placed.label.key: placed for placed in before.placed}
@@ -152,11 +160,13 @@ def _carried(
         same = before.of_reach is reach
         along = tuple(_shifted(each, x - was_x, y - was_y) for each in before.along if same or not each.line.casing)
     clearing = before.clearing if before.view == on.view else _clearing(on.view, placed, along)
-    return Words(on.view, placed, along, clearing, made_of, reach)
+    return Words(on.view, placed, along, clearing, made_of, reach, of_things)
 
 
 def _moved(placed: Placed, label: Label, look: PlanLook) -> Placed:
     """A label where its sign went, with the words that it has now."""
+    if placed.label is label:
+        return placed
     old, new = placed.label.sign, label.sign
     right = new.x + new.width / 2 - old.x - old.width / 2
     down = new.y + new.height / 2 - old.y - old.height / 2
