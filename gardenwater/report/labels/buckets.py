@@ -55,14 +55,14 @@ def crosses(ax: float, ay: float, bx: float, by: float, box: Box) -> bool:
 class Taken:
     """Boxes and leaders that no label may touch.
 
-    Boxes are kept as bits, one number for each four px of height and a bit for each two of width: whether a place is
+    Boxes are kept as bits, one number for each two px of height and a bit for each two of width: whether a place is
     free is asked some thousand times for each placing. A box is rounded outwards.
     """
 
     __slots__ = ("_boxes", "_leaders", "_rows")
 
     def __init__(self, boxes: Iterable[Rect]) -> None:
-        self._rows = [0] * (_LONGEST_PX // 4)
+        self._rows = [0] * (_LONGEST_PX // 2)
         self._boxes: list[Box] = []
         self._leaders: list[Box] = []
         for rect in boxes:
@@ -71,9 +71,9 @@ class Taken:
     def add(self, box: Box) -> None:
         """Take a box."""
         self._boxes.append(box)
-        left, top, right, bottom = (min(max(int(edge), 0), _LONGEST_PX - 1) for edge in box)
+        left, top, right, bottom = (min(max(edge, 0.0), _LONGEST_PX) for edge in box)
         bits = _bits(left, right)
-        for row in range(top >> 2, (bottom >> 2) + 1):
+        for row in range(int(top) >> 1, _past(bottom)):
             self._rows[row] |= bits
 
     def add_leader(self, leader: Box) -> None:
@@ -82,8 +82,8 @@ class Taken:
 
     def free(self, box: Box) -> bool:
         """Whether nothing taken touches a box on the sheet."""
-        bits = _bits(int(box[0]), int(box[2]))
-        for row in self._rows[int(box[1]) >> 2 : (int(box[3]) >> 2) + 1]:
+        bits = _bits(box[0], box[2])
+        for row in self._rows[int(box[1]) >> 1 : _past(box[3])]:
             if row & bits:
                 return False
         for ax, ay, bx, by in self._leaders:
@@ -103,10 +103,15 @@ class Taken:
         return False
 
 
-def _bits(left: int, right: int) -> int:
+def _past(edge: float) -> int:
+    """The first row or column of two px that lies wholly past an edge."""
+    return -int(-edge // 2.0)
+
+
+def _bits(left: float, right: float) -> int:
     """The bits of the columns from left to right."""
-    first = left >> 1
-    return ((1 << ((right >> 1) - first + 1)) - 1) << first
+    first = int(left) >> 1
+    return ((1 << (_past(right) - first)) - 1) << first
 
 
 class Costs:

@@ -18,11 +18,12 @@ _FAR = ((26.0, 2.0), (52.0, 3.2), (84.0, 4.4))
 _INSIDE_STOPS = (0.5, 0.0, 1.0, 0.25, 0.75)
 _NEAR_PX, _CLEAR_PX, _EDGE_PX = 6.0, 4.0, 6.0
 _SMALL_RANK = 1
+_MOST_IN_GROUP = 16
 _MIDDLE, _LEFT, _RIGHT = Align.MIDDLE, Align.LEFT, Align.RIGHT
 _NEVER = float("inf")
 
-Place = tuple[int, float, float, float, Align, bool]
-"""Number, cost, left, top, how words stand in the box, whether a leader is drawn."""
+Spot = tuple[float | None, float, Align, bool]
+"""Left (None: not to be had) and top of a box, how words stand in it, whether a leader is drawn."""
 
 
 def place(
@@ -75,30 +76,30 @@ def _cheapest(
     held: int,
     most: float,
 ) -> Placed | None:
-    width, height = block_size(lines, measure)
+    size = block_size(lines, measure)
     best: Placed | None = None
     kept: Placed | None = None
     limit = most
-    for spot in _places(label, width, height, sheet):
-        number, base, left, top, _, _ = spot
-        if base >= limit and number != held:
-            if kept is not None or held < number:
-                break
+    for first, base, spots in _groups(label, *size, sheet):
+        if base >= limit and not first <= held < first + _MOST_IN_GROUP:
             continue
-        box = (left, top, left + width, top + height)
-        if box[0] < sheet[0] or box[1] < sheet[1] or box[2] > sheet[2] or box[3] > sheet[3] or not taken.free(box):
-            continue
-        cost = base + costs.of(box, label.owner or label.key, most - base)
-        if cost > most or (cost >= limit and number != held):
-            continue
-        leader = _leader(label, box) if spot[5] else None
-        if leader is not None and taken.met_by(leader, (box, box_of(label.sign))):
-            continue
-        here = Placed(label, lines, Rect(left, top, width, height), spot[4], number, cost, leader)
-        if number == held:
-            kept = here
-        if best is None or cost < best.cost:
-            best, limit = here, cost
+        for step, (left, top, align, leads) in enumerate(spots):
+            number, cost = first + step, base + step * _PLACE_COST
+            if left is None or (cost >= limit and number != held):
+                continue
+            box = (left, top, left + size[0], top + size[1])
+            if box[0] < sheet[0] or box[1] < sheet[1] or box[2] > sheet[2] or box[3] > sheet[3] or not taken.free(box):
+                continue
+            cost += costs.of(box, label.owner or label.key, most - cost)
+            if cost > most or (cost >= limit and number != held):
+                continue
+            leader = _leader(label, box) if leads else None
+            if leader is not None and taken.met_by(leader, (box, box_of(label.sign))):
+                continue
+            here = Placed(label, lines, Rect(left, top, *size), align, number, cost, leader)
+            kept = here if number == held else kept
+            if best is None or cost < best.cost:
+                best, limit = here, cost
     if kept is not None and best is not None and kept.cost <= best.cost + STEADY_COST:
         return kept
     return best
@@ -115,41 +116,37 @@ def line_height(line: Line) -> float:
     return line.style.size_px * 1.14
 
 
-def _places(label: Label, width: float, height: float, sheet: Box) -> Iterator[Place]:
-    """All places in their order, with the cost of the place itself."""
-    number = 0
+def _groups(
+    label: Label, width: float, height: float, sheet: Box
+) -> Iterator[tuple[int, float, Iterator[Spot] | tuple[Spot, ...]]]:
+    """The places in their order: inside, then the eight around at each distance; number and cost of each first."""
     if label.areas:
-        for left, top in _inside(label, width, height, sheet):
-            if left is not None:
-                yield number, number * _PLACE_COST, left, top, _MIDDLE, False
-            number += 1
+        yield 0, 0.0, _inside(label, width, height, sheet)
     if label.inside_only:
         return
     outside = _OUTSIDE_COST if label.areas else 0.0
-    for distance, far in ((_NEAR_PX, 0.0), *_FAR):
-        for left, top, align in _around(label.sign, width, height, distance):
-            yield number, number * _PLACE_COST + outside + far, left, top, align, far > 0
-            number += 1
+    for group, (distance, far) in enumerate(((_NEAR_PX, 0.0), *_FAR), 1):
+        yield group * _MOST_IN_GROUP, outside + far, _around(label.sign, width, height, distance, leads=far > 0)
 
 
-def _around(sign: Rect, width: float, height: float, distance: float) -> tuple[tuple[float, float, Align], ...]:
+def _around(sign: Rect, width: float, height: float, distance: float, *, leads: bool) -> tuple[Spot, ...]:
     """Right, left, below, above, and the four corners of a sign."""
     right, left = sign.right + distance, sign.x - distance - width
     below, above = sign.bottom + distance, sign.y - distance - height
     middle_x, middle_y = sign.x + (sign.width - width) / 2, sign.y + (sign.height - height) / 2
     return (
-        (right, middle_y, _LEFT),
-        (left, middle_y, _RIGHT),
-        (middle_x, below, _MIDDLE),
-        (middle_x, above, _MIDDLE),
-        (right, above, _LEFT),
-        (right, below, _LEFT),
-        (left, below, _RIGHT),
-        (left, above, _RIGHT),
+        (right, middle_y, _LEFT, leads),
+        (left, middle_y, _RIGHT, leads),
+        (middle_x, below, _MIDDLE, leads),
+        (middle_x, above, _MIDDLE, leads),
+        (right, above, _LEFT, leads),
+        (right, below, _LEFT, leads),
+        (left, below, _RIGHT, leads),
+        (left, above, _RIGHT, leads),
     )
 
 
-def _inside(label: Label, width: float, height: float, sheet: Box) -> Iterator[tuple[float | None, float]]:
+def _inside(label: Label, width: float, height: float, sheet: Box) -> Iterator[Spot]:
     """Places inside the outlines, clear of them: in the middle, left and right, at half height, a quarter, three."""
     sign = label.sign
     top, bottom = max(sign.y, sheet[1]), min(sign.bottom, sheet[3])
@@ -162,12 +159,12 @@ def _inside(label: Label, width: float, height: float, sheet: Box) -> Iterator[t
         span = _widest(outlines, middle_y, left, right)
         for at in _INSIDE_STOPS:
             if span is None or span[1] - span[0] < width + 2 * _CLEAR_PX:
-                yield None, 0.0
+                yield None, 0.0, _MIDDLE, False
                 continue
             low, high = span[0] + _CLEAR_PX, span[1] - _CLEAR_PX - width
             x, y = low + (high - low) * at, middle_y - height / 2
             clear = (x - _CLEAR_PX + 0.5, y - _CLEAR_PX, x + width + _CLEAR_PX - 0.5, y + height + _CLEAR_PX)
-            yield (x if _within(outlines, clear) else None), y
+            yield (x if _within(outlines, clear) else None), y, _MIDDLE, False
 
 
 def _widest(
