@@ -39,7 +39,7 @@ def write_overflow_picture(path: Path, assessment: Assessment) -> None:
 
 def _write_picture(path: Path, assessment: Assessment, question: Question) -> None:
     with written_aside(path) as aside:
-        write_plan_picture(aside, assessment, question)
+        write_plan_picture(assessment.site, assessment, aside, question=question)
 
 
 def write_reach_raster(path: Path, assessment: Assessment) -> None:
