@@ -231,7 +231,8 @@ class WaterAccount:
     """Every litre of the wet day's rain on the roofs, L. The rows add up: see `residual_l`.
 
     rain_l = stays_on_roofs_l + kept_by_first_flush_l + taken_by_tanks_l + into_drains_l + spilled_l; spilled_l (with
-    what filters turn away) = soaked_l + takers_l + pooled_l + off_site_l + residual_l.
+    what filters turn away) = soaked_l + takers_l + pooled_l + off_site_l + residual_l. off_site_l: off the ground that
+    is known. over_boundary_l: what crosses the drawn boundary, wherever it ends; a part of the above, 0 without one.
     """
 
     rain_l: float
@@ -245,6 +246,7 @@ class WaterAccount:
     pooled_l: float
     off_site_l: float
     residual_l: float
+    over_boundary_l: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

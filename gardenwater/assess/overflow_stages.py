@@ -12,7 +12,7 @@ from gardenwater.assess.stages import SiteStages
 from gardenwater.assess.takers import takers_of
 from gardenwater.ground import Ground, Keep, thin
 from gardenwater.overflow import Prepared, prepare
-from gardenwater.site.things import BY_KIND, TAKERS
+from gardenwater.site.things import BY_KIND, TAKERS, Boundary
 
 
 class OverflowStages:
@@ -63,7 +63,7 @@ class OverflowStages:
         bench, site, stages = self._bench, self._site, self._stages
         takers = bench.inputs.of(site, *(BY_KIND[kind] for kind in TAKERS))
         catch = (bench.inputs.catch(site), stages.levels.digest)
-        key = (self._ground_key, catch, takers, site.settings.soil)
+        key = (self._ground_key, catch, takers, site.settings.soil, bench.inputs.of(site, Boundary))
         return bench.kept("overflow", key, self._pour)
 
     def _pour(self) -> OverflowAnswer:
@@ -73,6 +73,7 @@ class OverflowStages:
             self.ground,
             takers_of(self._site, self._stages.built),
             self._site.settings,
+            boundaries=[boundary.shape for boundary in self._site.of(Boundary)],
             cancel=self._bench.cancel,
             progress=self._bench.progress,
         )

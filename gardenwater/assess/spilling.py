@@ -5,7 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from shapely.geometry.base import BaseGeometry
+
 from gardenwater.assess.answers import CatchAnswer, OverflowAnswer, SourceEnd, WaterAccount
+from gardenwater.assess.water import meetings_of, outside_of
 from gardenwater.catch import SpillSource
 from gardenwater.ground import Ground, level_at
 from gardenwater.overflow import End, Prepared, Source, Spill, Taker, spill_all
@@ -23,12 +26,14 @@ def overflow_answer(
     takers: Sequence[Taker],
     settings: Settings,
     *,
+    boundaries: Sequence[BaseGeometry] = (),
     cancel: Cancel | None = None,
     progress: Progress | None = None,
 ) -> OverflowAnswer:
     """Pour what is spilled on the wet day onto the prepared ground.
 
-    ground: whose grid `prepared` is on. Sources that stand on no level cannot be followed and count as off the site.
+    ground: whose grid `prepared` is on. boundaries: of the site, for the account. Sources that stand on no level cannot
+    be followed and count as off the site.
     """
     sources = tuple(source for source in catch.spills.sources if _known(ground, source))
     spill = spill_all(
@@ -48,7 +53,7 @@ def overflow_answer(
         spill=spill,
         ends=_ends(sources, spill, takers),
         takers=tuple(taker.owner for taker in takers),
-        account=_account(catch, spill, lost),
+        account=_account(catch, spill, lost, _crossing_l(spill, sources, boundaries)),
     )
 
 
@@ -76,7 +81,14 @@ def _ends(sources: Sequence[SpillSource], spill: Spill, takers: Sequence[Taker])
     return tuple(ends)
 
 
-def _account(catch: CatchAnswer, spill: Spill, lost: Sequence[SpillSource]) -> WaterAccount:
+def _crossing_l(spill: Spill, sources: Sequence[SpillSource], boundaries: Sequence[BaseGeometry]) -> float:
+    """Litres that cross the drawn boundary outwards."""
+    if not boundaries:
+        return 0.0
+    return math.fsum(meeting.volume_l for meeting in meetings_of(spill, sources, outside_of(boundaries)))
+
+
+def _account(catch: CatchAnswer, spill: Spill, lost: Sequence[SpillSource], over_boundary_l: float) -> WaterAccount:
     """Each figure from what the engines report; the residual is what these leave open."""
     rain = catch.spills.account
     lost_l = math.fsum(source.volume_m3 for source in lost) * _L
@@ -95,4 +107,5 @@ def _account(catch: CatchAnswer, spill: Spill, lost: Sequence[SpillSource]) -> W
         pooled_l=pooled_l,
         off_site_l=off_site_l,
         residual_l=spilled_l - math.fsum((soaked_l, takers_l, pooled_l, off_site_l)),
+        over_boundary_l=over_boundary_l,
     )

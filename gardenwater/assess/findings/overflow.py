@@ -8,8 +8,8 @@ from shapely import Point
 
 from gardenwater.assess.answers import OverflowAnswer
 from gardenwater.assess.findings.pools import pool_findings
-from gardenwater.assess.findings.water import LEAST_L, Water, waters_of
 from gardenwater.assess.findings.ways import way_findings
+from gardenwater.assess.water import LEAST_L, Water, waters_of
 from gardenwater.catch import Wiring
 from gardenwater.findings import Finding
 from gardenwater.findings.making import made

@@ -10,7 +10,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from gardenwater.assess.answers import OverflowAnswer
-from gardenwater.assess.findings.water import owners_of, word_for
+from gardenwater.assess.water import owners_of, word_for
 from gardenwater.findings import Finding
 from gardenwater.findings.making import made
 from gardenwater.ground import Ground, level_at
@@ -54,7 +54,7 @@ def _over_sill(door: Door, answer: OverflowAnswer, told: set[int]) -> Iterator[F
             told.add(number)
             numbers = {"gap_m": gap_m, "pool_level_m": pool.level_m, "sill_level_m": sill_m}
             at = (door.shape.x, door.shape.y)
-            owners = owners_of(answer, pool.sources)
+            owners = owners_of(answer.sources, pool.sources)
             yield made("overflow.over-sill", door.id, others=owners, numbers=numbers, at=at, stake=pool.volume_m3 * _L)
 
 
@@ -80,7 +80,7 @@ def _by_building(building: Building, answer: OverflowAnswer, told: set[int]) -> 
     yield made(
         "overflow.towards-building",
         building.id,
-        others=owners_of(answer, pool.sources),
+        others=owners_of(answer.sources, pool.sources),
         case="stands",
         numbers=numbers,
         at=pool.deepest,
@@ -98,7 +98,7 @@ def _on_path(
     if depth_m < WET_M:
         return
     told.add(number)
-    owners = owners_of(answer, pool.sources)
+    owners = owners_of(answer.sources, pool.sources)
     volume_l = pool.volume_m3 * _L
     numbers = {
         "volume_l": volume_l,
@@ -146,7 +146,7 @@ def _in_hollow(pool: Pool, answer: OverflowAnswer) -> Finding:
     volume_l = pool.volume_m3 * _L
     return made(
         "overflow.pool-in-hollow",
-        others=owners_of(answer, pool.sources),
+        others=owners_of(answer.sources, pool.sources),
         case="soaks" if math.isfinite(pool.hours_to_soak) else "stays",
         numbers={"volume_l": volume_l, "depth_m": pool.depth_m, "soak_h": pool.hours_to_soak},
         at=pool.deepest,

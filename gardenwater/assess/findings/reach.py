@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Mapping
 
 from gardenwater.assess.answers import BedReach, ReachAnswer, Status, TankChain, TankReach
-from gardenwater.assess.findings.safety import HIGH_STAND_M
+from gardenwater.assess.findings.safety import HEAVY_KG, HIGH_STAND_M, LOW_STAND_M, full_weight_kg
 from gardenwater.findings import Finding
 from gardenwater.findings.making import made
 from gardenwater.ground import Ground, level_at
@@ -94,26 +94,35 @@ def _out(site: Site, bed: Bed, answer: ReachAnswer, chains: Mapping[str, TankCha
         return _no_way(bed, answer.ground, rows)
     short, reach, row = min(ways, key=lambda way: (way[0], way[1].tank))
     tank = site.thing(reach.tank, Tank)
-    raised = math.ceil((tank.stand_height_m + short) * _CENTIMETRES - 1e-6) / _CENTIMETRES
-    feed_short = _inlet_over_feed(chains[tank.id], raised - tank.stand_height_m)
+    stand_m = _serving_stand_m(tank, reach, row)
+    feed_short = _inlet_over_feed(chains[tank.id], stand_m - tank.stand_height_m)
     numbers = {
         "too_high_m": short,
         "needed_level_m": row.needed_level_m,
         "full_level_m": reach.overflow_level_m,
-        "stand_m": raised,
+        "stand_m": stand_m,
         "feed_short_m": feed_short,
     }
-    case = _case(raised, feed_short)
+    case = _case(tank, stand_m, feed_short)
     return made("reach.bed-out", bed.id, others=(tank.id,), case=case, numbers=numbers, at=row.at, stake=short)
 
 
-def _case(stand_m: float, feed_short_m: float) -> str:
-    """Whether raising the stand is a mend: in range, with the feed still above the inlet, and low enough to be safe."""
+def _serving_stand_m(tank: Tank, reach: TankReach, row: BedReach) -> float:
+    """The stand, to the next centimetre, with which SERVING_SHARE of what the outlet gives stands above the need."""
+    dead_l = tank.volume_at_m(tank.outlet_height_m)
+    serving_m = tank.height_at_l(dead_l + (1 - SERVING_SHARE) * (tank.capacity_l - dead_l))
+    stand_m = tank.stand_height_m + row.needed_level_m - (reach.floor_level_m + serving_m)
+    return math.ceil(stand_m * _CENTIMETRES - 1e-6) / _CENTIMETRES
+
+
+def _case(tank: Tank, stand_m: float, feed_short_m: float) -> str:
+    """Whether raising the stand is a mend: in range, with the feed still above the inlet, and not unsafe by itself."""
     if stand_m > specs(Tank)["stand_height_m"].most:
         return "too-high"
     if feed_short_m > 0:
         return "feed-low"
-    return "raise-high" if stand_m > HIGH_STAND_M else "raise-stand"
+    heavy = full_weight_kg(tank) > HEAVY_KG
+    return "raise-high" if stand_m > (LOW_STAND_M if heavy else HIGH_STAND_M) else "raise-stand"
 
 
 def _inlet_over_feed(chain: TankChain, raised_m: float) -> float:

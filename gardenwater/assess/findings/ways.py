@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from gardenwater.assess.answers import OverflowAnswer
 from gardenwater.assess.findings.pools import FOUNDATION_M, WET_M
 from gardenwater.assess.findings.safety import compass_word
-from gardenwater.assess.findings.water import LEAST_L, Water, meetings_of, owners_of, word_for
+from gardenwater.assess.water import LEAST_L, Water, meetings_of, outside_of, owners_of, word_for
 from gardenwater.findings import Finding
 from gardenwater.findings.making import made
 from gardenwater.site.model import Site
@@ -22,7 +22,6 @@ NEARER_M = 0.3
 """Water that comes nearer to a building than its mouth by so much runs towards it: judgement, no source."""
 
 _L = 1000.0
-_FAR_M = 10_000.0
 
 
 def way_findings(
@@ -83,7 +82,8 @@ def _nearest(building: Building, water: Water) -> tuple[float, tuple[float, floa
 
 def _path(site: Site, path: Path, answer: OverflowAnswer, pooled: set[str]) -> Iterator[Finding]:
     """The ways over one path, in one finding; those whose water pools on it are named there."""
-    meetings = [m for m in meetings_of(answer, path.band) if m.volume_l >= LEAST_L and not set(m.owners) <= pooled]
+    found = meetings_of(answer.spill, answer.sources, path.band)
+    meetings = [each for each in found if each.volume_l >= LEAST_L and not set(each.owners) <= pooled]
     if meetings:
         owners = tuple(dict.fromkeys(owner for meeting in meetings for owner in meeting.owners))
         volume_l = math.fsum(meeting.volume_l for meeting in meetings)
@@ -101,14 +101,14 @@ def _path(site: Site, path: Path, answer: OverflowAnswer, pooled: set[str]) -> I
 
 def _keep_dry(site: Site, ground: KeepDry, answer: OverflowAnswer) -> Iterator[Finding]:
     """Water that runs onto keep-dry ground or stands on it, in one finding."""
-    meetings = [m for m in meetings_of(answer, ground.shape) if m.volume_l >= LEAST_L]
+    meetings = [m for m in meetings_of(answer.spill, answer.sources, ground.shape) if m.volume_l >= LEAST_L]
     standing = [
         pool
         for pool in answer.spill.pools
         if pool.depth_m >= WET_M and pool.volume_m3 * _L >= LEAST_L and pool.outline.intersects(ground.shape)
     ]
     owners = dict.fromkeys(owner for meeting in meetings for owner in meeting.owners)
-    owners |= dict.fromkeys(owner for pool in standing for owner in owners_of(answer, pool.sources))
+    owners |= dict.fromkeys(owner for pool in standing for owner in owners_of(answer.sources, pool.sources))
     if not owners:
         return
     ran_l = math.fsum(meeting.volume_l for meeting in meetings)
@@ -131,13 +131,12 @@ def _leaving(site: Site, answer: OverflowAnswer) -> Iterator[Finding]:
     boundaries = [boundary.shape for boundary in site.of(Boundary)]
     crossing: set[int] = set()
     if boundaries:
-        own = shapely.union_all(boundaries)
-        outside = own.buffer(_FAR_M).difference(own)
-        meetings = [m for m in meetings_of(answer, outside) if m.volume_l >= LEAST_L]
+        found = meetings_of(answer.spill, answer.sources, outside_of(boundaries))
+        meetings = [meeting for meeting in found if meeting.volume_l >= LEAST_L]
         crossing = {source for meeting in meetings for source in answer.spill.routes[meeting.route].sources}
-        yield from _left("boundary", own, [(m.volume_l, m.owners, m.at) for m in meetings])
+        yield from _left("boundary", shapely.union_all(boundaries), [(m.volume_l, m.owners, m.at) for m in meetings])
     exits = [
-        (exit_.volume_m3 * _L, owners_of(answer, exit_.sources), exit_.at)
+        (exit_.volume_m3 * _L, owners_of(answer.sources, exit_.sources), exit_.at)
         for exit_ in answer.spill.exits
         if not set(exit_.sources) <= crossing
     ]

@@ -21,23 +21,25 @@ REACH: tuple[Entry, ...] = (
         Question.REACH,
         _WORKED_OUT,
         raise_stand=Wording(
-            "No tank reaches {subject}: {too_high_m:height_m} too high for {other}",
-            "It needs a water level of {needed_level_m:level_m}; {other}, full, stands at {full_level_m:level_m}.",
-            "Raise its stand to {stand_m:height_m}, or carry water in cans.",
+            "No tank reaches {subject}: {too_high_m:height_m} too high for {other} when full",
+            "It needs a water level of {needed_level_m:level_m}; the full tank stands at {full_level_m:level_m}.",
+            "Raise its stand to {stand_m:height_m}, so that half its litres serve it, or carry water in cans.",
         ),
         raise_high=Wording(
-            "No tank reaches {subject}: {too_high_m:height_m} too high for {other}",
-            "It needs a water level of {needed_level_m:level_m}; {other}, full, stands at {full_level_m:level_m}.",
-            "A stand of {stand_m:height_m} would do; it needs a design, and " + ENGINEER + ". Or carry water in cans.",
+            "No tank reaches {subject}: {too_high_m:height_m} too high for {other} when full",
+            "It needs a water level of {needed_level_m:level_m}; the full tank stands at {full_level_m:level_m}.",
+            "With a stand of {stand_m:height_m} half its litres would serve it; that needs a design, and "
+            + ENGINEER
+            + ". Or carry water in cans.",
         ),
         feed_low=Wording(
-            "No tank reaches {subject}: {too_high_m:height_m} too high for {other}",
+            "No tank reaches {subject}: {too_high_m:height_m} too high for {other} when full",
             "A stand of {stand_m:height_m} would do, but puts its inlet {feed_short_m:height_m} above its diverter.",
             "Move the diverter up as well, put a tank higher up the slope, or carry water in cans.",
         ),
         too_high=Wording(
-            "No tank reaches {subject}: {too_high_m:height_m} too high for {other}",
-            "It needs a water level of {needed_level_m:level_m}; {other}, full, stands at {full_level_m:level_m}.",
+            "No tank reaches {subject}: {too_high_m:height_m} too high for {other} when full",
+            "It needs a water level of {needed_level_m:level_m}; the full tank stands at {full_level_m:level_m}.",
             "No stand is high enough: put a tank higher up the slope, or carry water in cans.",
         ),
         barred=Wording(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import shapely
@@ -10,6 +10,7 @@ from shapely import LineString, Point
 from shapely.geometry.base import BaseGeometry
 
 from gardenwater.assess.answers import OverflowAnswer
+from gardenwater.catch import SpillSource
 from gardenwater.overflow import Spill
 from gardenwater.site.model import Site
 from gardenwater.site.things import Tank
@@ -18,6 +19,7 @@ LEAST_L = 1.0
 """Litres in a wet day under which nothing is said."""
 
 _L = 1000.0
+_FAR_M = 10_000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,9 +55,9 @@ def waters_of(answer: OverflowAnswer) -> tuple[Water, ...]:
     )
 
 
-def owners_of(answer: OverflowAnswer, sources: Iterable[int]) -> tuple[str, ...]:
-    """The owners of sources, each once."""
-    return tuple(dict.fromkeys(answer.sources[source].owner for source in sources))
+def owners_of(sources: Sequence[SpillSource], numbers: Iterable[int]) -> tuple[str, ...]:
+    """The owners of the sources with these numbers, each once."""
+    return tuple(dict.fromkeys(sources[number].owner for number in numbers))
 
 
 def word_for(site: Site, owners: Iterable[str]) -> str:
@@ -63,16 +65,21 @@ def word_for(site: Site, owners: Iterable[str]) -> str:
     return "overflow" if all(isinstance(site.get(owner), Tank) for owner in owners) else "water"
 
 
-def meetings_of(answer: OverflowAnswer, area: BaseGeometry) -> tuple[Meeting, ...]:
+def meetings_of(spill: Spill, sources: Sequence[SpillSource], area: BaseGeometry) -> tuple[Meeting, ...]:
     """Where ways come into an area; a way whose water has been there already is left out, so no litre counts twice."""
-    spill = answer.spill
     lines = [route.line for route in spill.routes]
     shapely.prepare(area)
     meeting = {number for number, line in enumerate(lines) if area.intersects(line)}
     later = set[int]()
     for number in meeting:
         later |= _onward(spill, number)
-    return tuple(_meeting(answer, number, area) for number in sorted(meeting - later))
+    return tuple(_meeting(spill, sources, number, area) for number in sorted(meeting - later))
+
+
+def outside_of(boundaries: Sequence[BaseGeometry]) -> BaseGeometry:
+    """The ground round all boundaries, as far as any way goes."""
+    own = shapely.union_all(boundaries)
+    return own.buffer(_FAR_M).difference(own)
 
 
 def _onward(spill: Spill, route: int) -> set[int]:
@@ -85,12 +92,12 @@ def _onward(spill: Spill, route: int) -> set[int]:
     return found
 
 
-def _meeting(answer: OverflowAnswer, number: int, area: BaseGeometry) -> Meeting:
+def _meeting(spill: Spill, sources: Sequence[SpillSource], number: int, area: BaseGeometry) -> Meeting:
     """Litres between those at the start and at the end of the way, by the length to the spot."""
-    route = answer.spill.routes[number]
+    route = spill.routes[number]
     within = shapely.get_coordinates(route.line.intersection(area))
     along_m = min(route.line.project(Point(spot)) for spot in within)
     share = along_m / route.line.length
     volume_m3 = route.volume_m3 + share * (route.volume_end_m3 - route.volume_m3)
     spot = route.line.interpolate(along_m)
-    return Meeting(number, volume_m3 * _L, owners_of(answer, route.sources), (spot.x, spot.y))
+    return Meeting(number, volume_m3 * _L, owners_of(sources, route.sources), (spot.x, spot.y))
