@@ -58,5 +58,5 @@ def paper_palette(*, white: bool = True) -> Palette:
     light = palette(Scheme.LIGHT)
     if not white:
         return light
-    bare = {"paper": "#FFFFFF", "slip": "#FFFFFF", "lie_1": "#FFFFFF"}
+    bare = dict.fromkeys(("paper", "slip", "lie_1"), light.hex("shade_light"))
     return Palette(Scheme.LIGHT, MappingProxyType({**light.hexes, **bare}))

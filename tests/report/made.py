@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cache
 
 import numpy as np
 import shapely
@@ -56,6 +57,7 @@ def garden() -> Site:
     return Site(name="Trial garden", things=one_of_each())
 
 
+@cache
 def slope(*, cell_m: float = 0.5, fall: float = 0.1) -> Ground:
     """A plane of 60 m by 40 m that falls to the south; level 100 m at its middle row."""
     rows, cols = int(40 / cell_m), int(60 / cell_m)
