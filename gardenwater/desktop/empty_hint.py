@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtCore import QEvent, QObject, QRectF, Qt
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from gardenwater.desktop.desk import Desk
 from gardenwater.desktop.dialogs.parts import Words
+from gardenwater.desktop.dialogs.sheet import paint_paper
 from gardenwater.desktop.look import Look
 from gardenwater.site.model import Site
 from gardenwater.units import Quantity, text
@@ -36,6 +37,7 @@ class EmptyHint(QWidget):
         self._first = Words("", look, self, size=15, semibold=True)
         self._second = Words("", look, self, role="ink_soft")
         column = QVBoxLayout(self)
+        column.setContentsMargins(24, 20, 24, 20)
         column.setSpacing(6)
         for label in (self._first, self._second):
             label.setAlignment(Qt.AlignmentFlag.AlignHCenter)
@@ -47,8 +49,8 @@ class EmptyHint(QWidget):
         self.refresh()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Paper, so that the grid does not run through the words."""
-        QPainter(self).fillRect(self.rect(), self._look.color("paper"))
+        """A sheet of its own, so that grid and washes do not run through the words."""
+        paint_paper(QPainter(self), QRectF(self.rect()), self._look)
 
     def refresh(self) -> None:
         """Show the words that hold now; none while something is drawn."""

@@ -11,7 +11,8 @@ if TYPE_CHECKING:
     from gardenwater.assess import Answers, Workbench
     from gardenwater.site.model import Site
 
-PREPARING = "Preparing the engines, once, about 20 seconds. You can draw meanwhile."
+PREPARING = "Preparing the engines, once. You can draw meanwhile."
+"""Said without a time: compiling takes half a minute here and minutes on a slow or busy machine; the share is shown."""
 
 
 def make_bench() -> Workbench:
