@@ -12,12 +12,12 @@ import math
 from itertools import pairwise
 from pathlib import Path
 
-from gardenwater.site.validate import check_site
 from shapely import LineString, Point, Polygon, box
 
 import gardenwater as gw
 from gardenwater.site import things as t
 from gardenwater.site.model import Settings, Site, UsualLine
+from gardenwater.site.validate import check_site
 
 HERE = Path(__file__).resolve().parent
 
@@ -134,6 +134,7 @@ def roofs_and_pipes() -> list[t.Thing]:
             shape=LineString([(26.4, 46.4), (13.6, 46.4)]),
             roof="roof-1",
             downpipe="downpipe-1",
+            width_mm=125,
         ),
         t.Gutter(
             id="gutter-2",
@@ -169,6 +170,13 @@ def roofs_and_pipes() -> list[t.Thing]:
             shape=LineString([(57.4, 27.0), (46.9, 27.0)]),
             roof="roof-2",
             downpipe="downpipe-5",
+        ),
+        t.Gutter(
+            id="gutter-7",
+            name="Inner gutter",
+            shape=LineString([(19.2, 34.0), (19.2, 37.6)]),
+            roof="roof-1",
+            downpipe="downpipe-3",
         ),
         t.Downpipe(id="downpipe-1", name="North pipe", shape=Point(13.6, 45.6), roof="roof-1"),
         t.Downpipe(id="downpipe-2", name="Porch pipe", shape=Point(26.4, 35.2), roof="roof-1"),
@@ -363,7 +371,7 @@ def garden() -> list[t.Thing]:
         t.Swale(
             id="swale-1",
             name="Swale",
-            shape=LineString([(4.3, 34.0), (8.0, 33.3), (13.2, 32.6)]),
+            shape=LineString([(4.3, 34.0), (8.0, 33.3), (14.8, 32.5)]),
             width_m=0.9,
             depth_m=0.2,
         ),

@@ -130,9 +130,9 @@ def catch_question(site: Site, answers: Answers) -> Contents:
     nobody = sum(shown.pipes[pipe].runs_l for pipe in catch.uncaught if pipe in shown.pipes)
     rain = text(shown.rain_mm, Quantity.RAIN_MM, site.settings.units)
     figures = (
-        Figure(_litres(shown.led_l, site), f"{period}, led to tanks"),
-        Figure(_litres(runs, site), "run down the pipes"),
-        Figure(_litres(nobody, site), "caught by nobody", "watch" if nobody > 0 else "ink"),
+        Figure(_litres(shown.led_l, site), "led to tanks"),
+        Figure(_litres(runs, site), "down the pipes"),
+        Figure(_litres(nobody, site), "to nobody", "watch" if nobody > 0 else "ink"),
     )
     lost = Table(
         ("Rain on the roofs", ""),

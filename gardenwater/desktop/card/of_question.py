@@ -60,8 +60,8 @@ def _ground(site: Site, answers: Answers) -> Contents:
     steep = float(np.nanmedian(fall)) if np.isfinite(fall).any() else 0.0
     figures = [Figure(text(high - low, Quantity.HEIGHT_M, units), "of fall")]
     if steep > 1e-4:
-        figures.append(Figure(text(1 / steep, Quantity.ONE_IN, units), "in the middle of its slopes"))
-    figures.append(Figure(f"± {text(answers.ground.level_error_m, Quantity.HEIGHT_M, units)}", "levels are good to"))
+        figures.append(Figure(text(1 / steep, Quantity.ONE_IN, units), "usual slope"))
+    figures.append(Figure(f"± {text(answers.ground.level_error_m, Quantity.HEIGHT_M, units)}", "levels good to"))
     west, south, east, north = ground.bounds
     more = (
         ("Lowest level", text(low, Quantity.LEVEL_M, units)),
