@@ -2,24 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from pathlib import Path
-
-from PySide6.QtCore import QEvent, QObject, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QPixmap
-from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtCore import QEvent, QObject, QRectF, Qt, Signal
+from PySide6.QtGui import QPainter, QPaintEvent, QPixmap
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from gardenwater.desktop.dialogs.parts import Button, Rule, Segments, Weight, Words
 from gardenwater.desktop.dialogs.sheet import SCRIM_STRENGTH, paint_paper
-from gardenwater.desktop.housestyle import draw_focus_ring
-from gardenwater.desktop.icons import icon_pixmap
 from gardenwater.desktop.look import Look
 from gardenwater.desktop.preferences import Preferences
+from gardenwater.desktop.start_parts import WAY_PX, WORDS_LEFT_PX, Picture, RecentRow, Way, WayRow
 from gardenwater.units import UnitSystem
 
 _WIDE_PX, _HIGH_PX, _LEAST_MARGIN_PX = 1040, 704, 24
-_PICTURE_PX = (400, 358)
-_ICON_PX, _WORDS_LEFT_PX, _WAY_PX = 32, 74, 86
 _SHADOW_PX = 10
 _ANY_PX = 16_777_215  # what Qt takes as no limit
 _OUT_PX = 14  # how far the first way stands out to the left of the words
@@ -33,16 +27,6 @@ LEAD = (
 CAPTION = "The sample: how long a can takes to fill, and where the shed tank’s overflow goes."
 NOTHING_YET = "Nothing yet. Sites that you save are listed here."
 STAYS = "Everything stays on this computer."
-
-
-@dataclass(frozen=True, slots=True)
-class Way:
-    """One of the ways to begin."""
-
-    key: str
-    icon: str
-    title: str
-    words: str
 
 
 WAYS = (
@@ -71,109 +55,6 @@ WAYS = (
         "Measure as you go: pegs, tape and a water level are enough.",
     ),
 )
-
-
-class WayRow(QAbstractButton):
-    """One way to begin: sign, title and a line of words; the one to try first stands on the wash of picking."""
-
-    def __init__(self, way: Way, look: Look, parent: QWidget, *, first: bool) -> None:
-        super().__init__(parent)
-        self._way, self._look, self._first = way, look, first
-        self.setAccessibleName(way.title)
-        self.setAccessibleDescription(way.words)
-        self.setCursor(Qt.CursorShape.PointingHandCursor)
-        self.setAttribute(Qt.WidgetAttribute.WA_Hover)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
-        self.setMaximumHeight(look.px(_WAY_PX))
-
-    def sizeHint(self) -> QSize:
-        """Room for both lines."""
-        return QSize(self._look.px(400), self._look.px(_WAY_PX))
-
-    def minimumSizeHint(self) -> QSize:
-        """Both lines, close together."""
-        return QSize(self._look.px(300), self._look.px(54))
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter goes; Up and Down go to the next way."""
-        if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
-            self.click()
-        elif event.key() == Qt.Key.Key_Down:
-            self.focusNextChild()
-        elif event.key() == Qt.Key.Key_Up:
-            self.focusPreviousChild()
-        else:
-            super().keyPressEvent(event)
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """The row."""
-        look, painter = self._look, QPainter(self)
-        box = QRectF(self.rect())
-        ground = "slip_picked" if self._first else "slip_rest" if self.underMouse() else "slip"
-        painter.fillRect(box, look.color(ground))
-        if self._first:
-            painter.fillRect(QRectF(0, 0, 3, box.height()), look.color("mark"))
-        role = "mark" if self._first else "ink"
-        size, middle = look.px(_ICON_PX), box.height() / 2
-        picture = icon_pixmap(self._way.icon, look.color(role), look.color(ground), size, self.devicePixelRatioF())
-        painter.drawPixmap(look.px(20), round(middle - size / 2 - 4), picture)
-        left, line = look.px(_WORDS_LEFT_PX), look.px(24)
-        self._write(painter, QRectF(left, middle - line, box.width() - left - 8, line), self._way.title, 16, role, True)
-        words = QRectF(left, middle + 1, box.width() - left - 8, line)
-        self._write(painter, words, self._way.words, 13, "ink" if self._first else "ink_soft", False)
-        if self.hasFocus():
-            draw_focus_ring(painter, box.adjusted(5, 3, -3, -3), look.color("mark"))
-
-    def _write(self, painter: QPainter, box: QRectF, words: str, size: float, role: str, semibold: bool) -> None:
-        painter.setFont(self._look.font(size, semibold=semibold))
-        painter.setPen(self._look.color(role))
-        shown = QFontMetricsF(painter.font()).elidedText(words, Qt.TextElideMode.ElideRight, box.width())
-        painter.drawText(box, int(Qt.AlignmentFlag.AlignVCenter), shown)
-
-
-class RecentRow(Button):
-    """A site opened before; one whose file has gone stands in grey and says so."""
-
-    def __init__(self, path: Path, look: Look, parent: QWidget) -> None:
-        self.there = path.is_file()
-        super().__init__(path.stem, look, parent, Weight.LINK)
-        self.path = path
-        self.setEnabled(self.there)
-        self.setToolTip(str(path) if self.there else f"{path} is no longer there.")
-        self.setAccessibleName(f"Open {path.stem}" if self.there else f"{path.stem}, no longer there")
-        self.setAccessibleDescription(str(path))
-
-
-class Picture(QWidget):
-    """The picture of the sample in a double frame."""
-
-    def __init__(self, look: Look, parent: QWidget) -> None:
-        super().__init__(parent)
-        self._look = look
-        self._picture = QPixmap()
-        self.setFixedSize(*(look.px(size) for size in _PICTURE_PX))
-        self.setAccessibleName("Picture of the sample garden's reach map")
-
-    def show_picture(self, picture: QPixmap) -> None:
-        """Show this picture."""
-        self._picture = picture
-        self.update()
-
-    @property
-    def inside(self) -> QSize:
-        """The size of the picture, px."""
-        return QSize(self.width() - 16, self.height() - 16)
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """Frame and picture."""
-        look, painter = self._look, QPainter(self)
-        painter.fillRect(self.rect(), look.color("paper"))
-        inner = self.rect().adjusted(8, 8, -9, -9)
-        if not self._picture.isNull():
-            painter.drawPixmap(inner, self._picture)
-        painter.setPen(look.color("ink"))
-        painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
-        painter.drawRect(inner)
 
 
 def _indented(by_px: int, widget: QWidget) -> QHBoxLayout:
@@ -210,7 +91,7 @@ class StartSheet(QWidget):
         self._paper.hide()
         self._paper.deleteLater()
         self._paper = QWidget(self)
-        shown = QPixmap() if self.picture is None else self.picture._picture  # noqa: SLF001 - of this module
+        shown = QPixmap() if self.picture is None else self.picture.picture
         self._fill()
         if self.picture is not None and not shown.isNull():
             self.picture.show_picture(shown)
@@ -248,11 +129,11 @@ class StartSheet(QWidget):
             row = WayRow(way, look, paper, first=place == 0)
             row.clicked.connect(lambda _=False, key=way.key: self.wanted.emit(key))
             self.ways[way.key] = row
-            column.addWidget(row, _WAY_PX)
+            column.addWidget(row, WAY_PX)
             column.addStretch(3)
             if 0 < place < len(WAYS) - 1:
                 ruled = QHBoxLayout()
-                ruled.setContentsMargins(look.px(_WORDS_LEFT_PX), 0, 0, 0)
+                ruled.setContentsMargins(look.px(WORDS_LEFT_PX), 0, 0, 0)
                 ruled.addWidget(Rule(paper))
                 column.addLayout(ruled)
             column.addStretch(3)
