@@ -14,6 +14,8 @@ from __future__ import annotations
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
+from gardenwater.work.version import VERSION
+
 if TYPE_CHECKING:
     from gardenwater import files, ground, hydraulics, overflow, reach
     from gardenwater.assess.run import assess
@@ -22,7 +24,7 @@ if TYPE_CHECKING:
     from gardenwater.site import edits, things
     from gardenwater.site.model import Site
 
-__version__ = "0.1.0"
+__version__ = VERSION
 
 __all__ = [
     "Site",

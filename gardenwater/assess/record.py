@@ -28,6 +28,7 @@ from gardenwater.findings.wording import SEVERITY_WORDS
 from gardenwater.ground import GroundAnswer, relief
 from gardenwater.site.model import Site
 from gardenwater.site.names import name_of
+from gardenwater.work.version import VERSION
 
 Plain = dict[str, Any]
 MADE_BY = "gardenwater"
@@ -36,11 +37,9 @@ _L = 1000.0
 
 def record_of(answers: Answers) -> Plain:
     """Everything that the answers say."""
-    from gardenwater import __version__
-
     site = answers.site
     record = {
-        "made_by": f"{MADE_BY} {__version__}",
+        "made_by": f"{MADE_BY} {VERSION}",
         "site": {"name": site.name, "about": site.about, "crs": site.crs, "units": site.settings.units},
         "settings": {each.name: getattr(site.settings, each.name) for each in dataclasses.fields(site.settings)},
         "ground": _ground(answers.ground),

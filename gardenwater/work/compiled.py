@@ -1,8 +1,9 @@
 """Compiled kernels: one decorator, and a cache folder named by the content of all kernel sources.
 
 numba's own cache looks at the file a function stands in, not at the files of the kernels it calls: a helper edited
-elsewhere leaves stale machine code behind. So the folder's name is a digest of every kernel source of the program and of
-numba's version, and a change to any of them starts a new folder. numba is imported only when the first kernel module is.
+elsewhere leaves stale machine code behind. So the folder's name is a digest of every kernel source of the program and
+of numba's version, and a change to any of them starts a new folder. numba is imported only when the first kernel
+module is.
 """
 
 from __future__ import annotations
