@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from affine import Affine
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QTableWidgetItem
+from PySide6.QtWidgets import QCheckBox, QTableWidgetItem
 from pytestqt.qtbot import QtBot
 from shapely import LineString, Point
 
@@ -20,7 +20,7 @@ from gardenwater.desktop.dialogs.traced import ContoursSheet
 from gardenwater.desktop.window import MainWindow
 from gardenwater.ground import Ground, fit_to_pegs
 from gardenwater.site import edits
-from gardenwater.site.fields import specs
+from gardenwater.site.fields import flags, specs
 from gardenwater.site.model import Contour, GroundHandle, GroundKind, Settings, Site, Survey, UsualLine
 from gardenwater.site.things import LevelPeg
 
@@ -53,6 +53,19 @@ def test_a_setting_is_an_edit_and_a_wrong_one_is_told_at_its_field(site_window: 
     site_window.desk.undo()
     assert site_window.desk.present.settings.can_l == 10.0
     assert sheet.fields["can_l"].value == 10.0  # type: ignore[union-attr]
+
+
+def test_what_is_yes_or_no_is_a_box_to_tick(site_window: MainWindow) -> None:
+    sheet = _settings(site_window)
+    for name in flags(Settings):
+        before = getattr(site_window.desk.present.settings, name)
+        box = sheet.fields[name].findChild(QCheckBox)
+        assert isinstance(box, QCheckBox)
+        assert box.isChecked() is before
+        box.click()
+        assert getattr(site_window.desk.present.settings, name) is not before
+        assert box.isChecked() is not before
+    assert flags(Settings)
 
 
 def test_the_name_of_the_site_is_typed_there(site_window: MainWindow, qtbot: QtBot) -> None:

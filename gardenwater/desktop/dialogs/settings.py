@@ -14,7 +14,7 @@ from gardenwater.desktop.dialogs.sheet import Sheet
 from gardenwater.desktop.look import Look
 from gardenwater.errors import GardenwaterError
 from gardenwater.site import edits
-from gardenwater.site.fields import FieldSpec, specs
+from gardenwater.site.fields import FieldSpec, flags, specs
 from gardenwater.site.model import Settings, Site, UsualLine
 
 Field = NumberField | ChoiceField | FlagField | WordsField
@@ -69,21 +69,25 @@ class SettingsSheet(Sheet):
             if spec.group != group:
                 group = spec.group
                 self._add_head(group)
-            self._add(name, spec, self._take_setting)
+            self._add(name, spec, self._take_setting, yes_or_no=name in flags(Settings))
         self._add_head(_LINE_HEAD)
         for name, spec in specs(UsualLine).items():
-            self._add(f"line.{name}", spec, self._take_line)
+            self._add(f"line.{name}", spec, self._take_line, yes_or_no=name in flags(UsualLine))
         self._rows.addStretch(1)
 
     def _add_head(self, words: str) -> None:
         self._rows.addSpacing(12)
         self._rows.addWidget(Words(words, self._look, self._inner, size=15, semibold=True))
 
-    def _add(self, name: str, spec: FieldSpec, take: Any) -> None:
+    def _add(self, name: str, spec: FieldSpec, take: Any, *, yes_or_no: bool) -> None:
         def taken(value: Any) -> GardenwaterError | None:
             return take(name.removeprefix("line."), spec, value)  # type: ignore[no-any-return]
 
-        self.fields[name] = _make(spec, self._desk, taken, self._look, self._inner)
+        self.fields[name] = (
+            FlagField(spec, taken, self._inner)
+            if yes_or_no
+            else _make(spec, self._desk, taken, self._look, self._inner)
+        )
         self._rows.addWidget(self.fields[name])
 
     def show_site(self, site: Site) -> None:
