@@ -148,19 +148,20 @@ def _smooth(points: Points, cell_m: float) -> Points:
 class Curves:
     """Many curves kept so that those in sight are found and put into px at once."""
 
-    __slots__ = ("_bounds", "_points", "values")
+    __slots__ = ("_all", "_bounds", "_starts", "values")
 
     def __init__(self, curves: list[Curve]) -> None:
-        self._points = [curve.points for curve in curves]
         self.values = [curve.value for curve in curves]
-        self._bounds = np.array([(*points.min(axis=0), *points.max(axis=0)) for points in self._points]).reshape(-1, 4)
+        self._starts = np.cumsum([0, *(len(curve.points) for curve in curves)]).tolist()
+        self._all = np.concatenate([curve.points for curve in curves]) if curves else np.empty((0, 2))
+        self._bounds = np.array([(*c.points.min(axis=0), *c.points.max(axis=0)) for c in curves]).reshape(-1, 4)
 
     def __len__(self) -> int:
-        return len(self._points)
+        return len(self.values)
 
     def in_sight(self, view: View) -> list[Curve]:
         """The curves in px, cut to a little more than the sheet."""
-        if not self._points:
+        if not self.values:
             return []
         room = 40 * view.metres_per_px
         west, south, east, north = view.bounds
@@ -168,10 +169,14 @@ class Curves:
         low_x, low_y, high_x, high_y = self._bounds.T
         near = (low_x < east) & (high_x > west) & (low_y < north) & (high_y > south)
         whole = (low_x > west) & (high_x < east) & (low_y > south) & (high_y < north)
+        px = view.all_to_px(self._all) if np.count_nonzero(whole) * 2 > len(self.values) else None
         seen: list[Curve] = []
-        for index in np.flatnonzero(near):
-            points = self._points[index]
-            pieces = [points] if whole[index] else _cut(points, (west, south, east, north))
+        for index in np.flatnonzero(near).tolist():
+            first, last = self._starts[index], self._starts[index + 1]
+            if px is not None and whole[index]:
+                seen.append(Curve(px[first:last], self.values[index]))
+                continue
+            pieces = _cut(self._all[first:last], (west, south, east, north))
             seen.extend(Curve(view.all_to_px(piece), self.values[index]) for piece in pieces)
         return seen
 

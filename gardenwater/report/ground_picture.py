@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -119,11 +120,15 @@ def _unsure(answer: GroundAnswer) -> NDArray[np.uint8] | None:
 
 def shading(picture: GroundPicture, view: View, most: float) -> list[Mark]:
     """Hill shading at a strength of `most` at its darkest and lightest."""
+    return [Picture(picture.shade, _shading_table(most), to_view(picture.shade_transform, view), smooth=True)]
+
+
+@cache
+def _shading_table(most: float) -> tuple[Fill | None, ...]:
     half = _STEPS // 2
     dark = [Fill("shade", most * (half - step) / half) for step in range(half)]
     light = [Fill("shade_light", most * step / half) for step in range(1, half + 1)]
-    table = (None, *dark, None, *light)
-    return [Picture(picture.shade, table, to_view(picture.shade_transform, view), smooth=True)]
+    return (None, *dark, None, *light)
 
 
 def lie(picture: GroundPicture, view: View) -> list[Mark]:

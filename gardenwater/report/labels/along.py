@@ -18,6 +18,7 @@ _WANTED = 0.4
 _EACH_PX = 600.0
 _MOST_TILT_DEG = 55.0
 _ROOM_PX = 3.0
+_MOST_TRIED = 16
 _EDGE_PX = 6.0
 
 
@@ -80,14 +81,15 @@ def _free_stop(
     width, height = size
     shares = (np.arange(_STOPS) + 0.5) / _STOPS
     half = min(width / 2, span_px / 4)
-    middle, _ = at_lengths(line.points, first_px + shares * span_px)
-    before, _ = at_lengths(line.points, first_px + shares * span_px - half)
-    after, _ = at_lengths(line.points, first_px + shares * span_px + half)
+    at_px = first_px + shares * span_px
+    stops, _ = at_lengths(line.points, np.concatenate((at_px, at_px - half, at_px + half)))
+    middle, before, after = stops.reshape(3, _STOPS, 2)
     chord = after - before
     tilt = np.degrees(np.arctan2(chord[:, 1], chord[:, 0]))
     tilt = np.where(tilt > 90, tilt - 180, np.where(tilt <= -90, tilt + 180, tilt))
     straight = np.hypot(*chord.T) > 1.8 * half
     second: PlacedWords | None = None
+    tried = 0
     for index in np.argsort(np.abs(shares - _WANTED), kind="stable"):
         if abs(tilt[index]) > _MOST_TILT_DEG or not straight[index]:
             continue
@@ -102,9 +104,12 @@ def _free_stop(
             continue
         outline = _turned(x, y, width / 2 + _ROOM_PX, height / 2, turn)
         found = PlacedWords(line, x, y, float(tilt[index]), box, outline)
+        tried += 1
         if costs.of(box_of(box), "", 1.0) == 0.0:
             return found
         second = second or found
+        if tried == _MOST_TRIED:
+            break
     return second
 
 

@@ -83,26 +83,48 @@ def _cheapest(
     for first, base, spots in _groups(label, *size, sheet):
         if base >= limit and not first <= held < first + _MOST_IN_GROUP:
             continue
-        for step, (left, top, align, leads) in enumerate(spots):
+        for step, spot in enumerate(spots):
             number, cost = first + step, base + step * _PLACE_COST
-            if left is None or (cost >= limit and number != held):
+            most_here = most if number == held else limit
+            if spot[0] is None or cost >= most_here:
                 continue
-            box = (left, top, left + size[0], top + size[1])
-            if box[0] < sheet[0] or box[1] < sheet[1] or box[2] > sheet[2] or box[3] > sheet[3] or not taken.free(box):
+            here = _tried(label, lines, spot, size, (number, cost, most_here), sheet, taken, costs)
+            if here is None:
                 continue
-            cost += costs.of(box, label.owner or label.key, most - cost)
-            if cost > most or (cost >= limit and number != held):
-                continue
-            leader = _leader(label, box) if leads else None
-            if leader is not None and taken.met_by(leader, (box, box_of(label.sign))):
-                continue
-            here = Placed(label, lines, Rect(left, top, *size), align, number, cost, leader)
             kept = here if number == held else kept
-            if best is None or cost < best.cost:
-                best, limit = here, cost
+            if best is None or here.cost < best.cost:
+                best, limit = here, here.cost
     if kept is not None and best is not None and kept.cost <= best.cost + STEADY_COST:
         return kept
     return best
+
+
+def _tried(
+    label: Label,
+    lines: tuple[Line, ...],
+    spot: Spot,
+    size: tuple[float, float],
+    price: tuple[int, float, float],
+    sheet: Box,
+    taken: Taken,
+    costs: Costs,
+) -> Placed | None:
+    """A label at a spot, where nothing is in its way and it costs less than the most. price: number, cost, most."""
+    left, top, align, leads = spot
+    number, cost, most = price
+    if left is None:
+        return None
+    box = (left, top, left + size[0], top + size[1])
+    if box[0] < sheet[0] or box[1] < sheet[1] or box[2] > sheet[2] or box[3] > sheet[3] or not taken.free(box):
+        return None
+    owner = label.owner or label.key
+    cost += costs.of(box, owner, most - cost)
+    leader = _leader(label, box) if leads and cost < most else None
+    if leader is not None:
+        if taken.met_by(leader, (box, box_of(label.sign))):
+            return None
+        cost += costs.of(_middle(leader), owner, most - cost)
+    return Placed(label, lines, Rect(left, top, *size), align, number, cost, leader) if cost < most else None
 
 
 def block_size(lines: tuple[Line, ...], measure: Measure) -> tuple[float, float]:
@@ -203,6 +225,12 @@ def _leader(label: Label, box: Box) -> Leader:
         to_x, to_y = _nearest_corner(label, (box[0] + box[2]) / 2, (box[1] + box[3]) / 2, (to_x, to_y))
     from_x, from_y = min(max(to_x, box[0]), box[2]), min(max(to_y, box[1]), box[3])
     return Leader(from_x, from_y, to_x, to_y)
+
+
+def _middle(leader: Leader) -> Box:
+    """A small box about the middle of a leader: what lies there is crossed by it."""
+    x, y = (leader.from_x + leader.to_x) / 2, (leader.from_y + leader.to_y) / 2
+    return x - 3, y - 3, x + 3, y + 3
 
 
 def _nearest_corner(label: Label, x: float, y: float, default: tuple[float, float]) -> tuple[float, float]:

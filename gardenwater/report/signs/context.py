@@ -109,6 +109,11 @@ class Drafting:
         """How many px a metre takes."""
         return self._scale
 
+    @property
+    def offset(self) -> Points:
+        """What is added to points at the scale to put them in their place, px; float64 (2,)."""
+        return self._to_px[1]
+
     def px(self, points: ArrayLike) -> Points:
         """Points of the map (..., 2), m, in px."""
         factor, offset = self._to_px
