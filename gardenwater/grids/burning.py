@@ -20,7 +20,7 @@ from shapely.geometry.base import BaseGeometry
 from gardenwater.errors import InputError
 
 _HAIR = 1e-6
-"""Share of a cell that counts as nothing: an outline drawn along the edge of cells does not take the cells beside it."""
+"""Share of a cell that counts as nothing: an outline along the edge of cells does not take the cells beside it."""
 
 Burnt = NDArray[np.bool_]
 Geometries = NDArray[np.object_]

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from gardenwater.work import kernel
 
 
 @kernel
-def parted(burnt, factor, blocks):
+def parted(burnt: NDArray[np.bool_], factor: int, blocks: NDArray[np.bool_]) -> None:
     """Mark the blocks of which barriers take more than half, or whose free cells do not hang together by their sides.
 
     burnt: bool (rows, cols); blocks: bool, written; blocks at the south and east edge may have fewer cells.

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
+from gardenwater.reach.kernels_records import Floats, Ints, Longs
 from gardenwater.work import kernel
 
 
 @kernel
-def _sift_up(keys, cells, at):
+def _sift_up(keys: Floats, cells: Longs, at: int) -> None:
     while at > 0:
         above = (at - 1) >> 1
         if keys[above] <= keys[at]:
@@ -19,7 +20,7 @@ def _sift_up(keys, cells, at):
 
 
 @kernel
-def _sift_down(keys, cells, size):
+def _sift_down(keys: Floats, cells: Longs, size: int) -> None:
     at = 0
     while True:
         least = at
@@ -34,7 +35,7 @@ def _sift_down(keys, cells, size):
 
 
 @kernel
-def lowest_ridge(level, root, shape, cell):
+def lowest_ridge(level: Floats, root: Ints, shape: tuple[int, int], cell: int) -> int:
     """The cell that the lowest way from `cell` to a cell with a way climbs to, -1 when none leads there.
 
     Takes in the lowest cell at the edge of what it has, four neighbours each, until one has a way: so no more ground is

@@ -3,34 +3,39 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from gardenwater.reach.kernels_flow import flow_at
+from gardenwater.reach.kernels_records import Cells, Floats, Ints, Law
 from gardenwater.reach.kernels_sight import CREPT, FLOWS, STILL
 from gardenwater.work import kernel
 
 IN_REACH, SLOW, RIDGE, TOO_HIGH, TOO_FAR, BARRIER, NO_DATA = 0, 1, 2, 3, 4, 5, 6
-NAN = np.float32(np.nan)
+
+_NAN = np.float32(np.nan)
 
 
 @kernel
 def finish(
-    level, state, way, margin, flow, head, minutes, region, shut_off, table, law, wanted, slowest_min, can_l,
-    first, end,
-):  # fmt: skip
+    cells: Cells, head: Floats, minutes: Floats, region: Ints, shut_off: NDArray[np.int8], table: Floats, law: Law,
+    wanted: float, slowest_min: float, can_l: float, first: int, end: int,
+) -> None:  # fmt: skip
     """Turn cells `first` to `end` into answers, in place: way to distance, state to reason, flow to what arrives.
 
-    region: int32, which stretch of ground that hangs together a cell lies on (size 0: all the same); shut_off: by
-    region, -1 the tank's own, else the reason why no way leads there. NaN is out.
+    head, minutes: written. region: which stretch of ground that hangs together a cell lies on (size 0: all the same);
+    shut_off: by region, -1 the tank's own, else the reason why no way leads there. slowest_min: minutes a can from
+    which on it counts as no water. NaN is out.
     """
-    slope, head_way, a_end, head_end = law[1], law[2], law[3], law[4]
+    level, state, way, margin, flow = cells.level, cells.state, cells.way, cells.margin, cells.flow
+    head_end = law.head_end
     for cell in range(first, end):
         z = np.float64(level[cell])
         got = state[cell]
         out = True
-        head[cell] = NAN
+        head[cell] = _NAN
         if got & FLOWS:
             length = np.float64(way[cell])
-            spare = a_end - slope * length - z
+            spare = law.a_end - law.slope * length - z
             head[cell] = spare
             margin[cell] = min(margin[cell], np.float32(spare))
             if spare >= 0.0:
@@ -41,7 +46,7 @@ def finish(
                 state[cell] = IN_REACH
                 out = False
         else:
-            margin[cell] = NAN
+            margin[cell] = _NAN
         if out and got & (FLOWS | STILL | CREPT) and head_end > z:
             arrives = np.float64(min(flow[cell], flow_at(table, head_end - z, np.float64(way[cell]))))
             if arrives * slowest_min >= can_l:
@@ -50,16 +55,16 @@ def finish(
                 state[cell] = SLOW
                 out = False
         if not got & FLOWS:
-            way[cell] = NAN
+            way[cell] = _NAN
         if not out:
             continue
-        flow[cell] = NAN
-        minutes[cell] = NAN
+        flow[cell] = _NAN
+        minutes[cell] = _NAN
         if np.isnan(z):
             state[cell] = NO_DATA
         elif z == np.inf:
             state[cell] = BARRIER
-        elif not (z <= head_way and z < head_end):
+        elif not (z <= law.head_way and z < head_end):
             state[cell] = TOO_HIGH
         elif got & (FLOWS | STILL | CREPT):
             state[cell] = TOO_FAR

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from gardenwater.reach.kernels_records import Doubles, Floats, Number
 from gardenwater.work import kernel
 
 STEPS = 8
@@ -29,7 +30,7 @@ _MOST_LENGTH = np.float32(2.0**HIGH_LENGTH * 0.9999)
 
 
 @kernel
-def fill(table, length, head, flow, slope, per_flow_squared):
+def fill(table: Floats, length: Doubles, head: Doubles, flow: Doubles, slope: Doubles, per_flow_squared: float) -> None:
     """Fill table[length node, head node] with flows, L/min.
 
     length, head: at the nodes, m, see `nodes`.
@@ -53,7 +54,7 @@ def fill(table, length, head, flow, slope, per_flow_squared):
 
 
 @kernel
-def flow_at(table, head, length):
+def flow_at(table: Floats, head: Number, length: Number) -> Number:
     """Flow for a head and a length, L/min; 0 for no head."""
     if not head > 0.0:
         return np.float32(0.0)
@@ -77,4 +78,5 @@ def flow_at(table, head, length):
     b = np.float32(bits_x & _MASK) * _PART
     near = table[i, j] + a * (table[i, j + 1] - table[i, j])
     far = table[i + 1, j] + a * (table[i + 1, j + 1] - table[i + 1, j])
-    return scale * (near + b * (far - near))
+    flow: np.float32 = scale * (near + b * (far - near))
+    return flow

@@ -11,7 +11,8 @@ import math
 
 import numpy as np
 
-from gardenwater.reach.kernels_queue import LIVE, put, take, turn_over
+from gardenwater.reach.kernels_queue import put, room, take, turn_over
+from gardenwater.reach.kernels_records import Bits, Buckets, Doubles, Floats, Ints, Place
 from gardenwater.reach.kernels_sight import frame, in_sight, row_col
 from gardenwater.work import kernel
 
@@ -19,31 +20,30 @@ HAS = np.uint8(1)
 WAITS = np.uint8(2)
 LEAF = np.uint8(4)
 FINISHED, MORE, GROW = 0, 1, 2
-BETTER_M = 1e-7
+
+_BETTER_M = 1e-7
 
 
 @kernel
 def spread_back(
-    level, ground, state, root, need, shape, cell_m, slope, line_height,
-    heads, slot_cell, slot_next, marks, scale, budget,
-):  # fmt: skip
-    """Settle up to `budget` queued cells; FINISHED, MORE to do, or GROW the slots.
+    level: Floats, ground: Floats, state: Bits, root: Ints, need: Doubles,
+    place: Place, slope: float, line_height: float, queue: Buckets, budget: int,
+) -> int:  # fmt: skip
+    """Settle up to `budget` queued cells; FINISHED, MORE to do, or GROW the queue.
 
-    level: float32, the ground with barriers infinite; ground: without them; state: uint8; root: int32; need: float64,
-    all flat. A cell on a barrier gets a level, as a tank may stand on it, and hands nothing on. One loop over the eight
-    neighbours, as each needs all the arrays.
+    level: the ground with barriers infinite; ground: without them; all flat. A cell on a barrier gets a level, as a
+    tank may stand on it, and hands nothing on. One loop over the eight neighbours, as each needs all the arrays.
     """
-    rows, cols = shape
-    cell_x, cell_y = cell_m
+    rows, cols = place.rows, place.cols
     per_col = 1.0 / cols
-    diagonal = math.sqrt(cell_x * cell_x + cell_y * cell_y)
+    diagonal = math.sqrt(place.cell_x**2 + place.cell_y**2)
     labelled = HAS | WAITS
     while budget > 0:
-        if slot_cell.size - marks[LIVE] < 8:
+        if room(queue) < 8:
             return GROW
-        cell = take(heads, slot_cell, slot_next, marks)
+        cell = take(queue)
         if cell < 0:
-            if turn_over(heads, slot_cell, slot_next, marks, scale, need, state, WAITS):
+            if turn_over(queue, need, state, WAITS):
                 continue
             return FINISHED
         if not state[cell] & WAITS:
@@ -60,19 +60,19 @@ def spread_back(
                 own = ground[ahead] + line_height
                 if ahead == cell or not here < need[ahead] or np.isnan(own):
                     continue
-                best, whence = np.inf, np.int64(-1)
+                best, whence = np.inf, -1
                 tall, wide = turn_row - row - down, turn_col - col - right
-                far, near, step_far, step_near = frame(tall, wide, cols)
+                line = frame(tall, wide, cols)
+                far, near, step_far, step_near = line
                 # only a neighbour beside the line can hand the point on
                 if far > 1 and (cell == ahead + step_far or (near > 0 and cell == ahead + step_far + step_near)):
-                    rise = slope * math.sqrt((tall * cell_y) ** 2 + (wide * cell_x) ** 2)
+                    rise = slope * math.sqrt((tall * place.cell_y) ** 2 + (wide * place.cell_x) ** 2)
                     if need[turn] + rise < need[ahead] and in_sight(
-                        level, root, state, labelled, ahead, turn, far, near, step_far, step_near,
-                        need[turn] - line_height, rise,
-                    ):  # fmt: skip
-                        best, whence = need[turn] + rise, turn
+                        level, root, state, labelled, ahead, turn, line, need[turn] - line_height, rise
+                    ):
+                        best, whence = need[turn] + rise, int(turn)
                 if whence < 0:
-                    rise = slope * (diagonal if down and right else cell_y if down else cell_x)
+                    rise = slope * (diagonal if down and right else place.cell_y if down else place.cell_x)
                     best, whence = here + rise, cell
                     if down and right:
                         # over a corner goes the way past the lower of the two cells beside it; NaN is a wall there
@@ -82,11 +82,11 @@ def spread_back(
                             best, whence = np.inf if np.isnan(corner) else corner, ahead
                 if own > best:
                     best, whence = own, ahead
-                if best < need[ahead] - BETTER_M:
+                if best < need[ahead] - _BETTER_M:
                     need[ahead], root[ahead] = best, whence
                     if level[ahead] < np.inf:
                         state[ahead] = WAITS
-                        put(heads, slot_cell, slot_next, marks, scale, ahead, best)
+                        put(queue, ahead, best)
                     else:
                         state[ahead] = LEAF
     return MORE

@@ -15,6 +15,7 @@ from __future__ import annotations
 import numpy as np
 
 from gardenwater.reach.kernels_flow import flow_at
+from gardenwater.reach.kernels_records import Bits, Cells, Flag, Floats, Index, Ints, Law, Number
 from gardenwater.work import kernel
 
 FLOWS = np.uint8(1)
@@ -26,20 +27,24 @@ QUEUED = np.uint8(32)
 DONE = np.uint8(64)
 IN_SIGHT = np.uint8(3)
 
+Frame = tuple[int, int, int, int]
+"""far, near, step_far, step_near."""
+
 MARGIN_AGREES_M = np.float32(0.005)
-FLOW_AGREES = np.float32(0.01)
+MARGIN_AGREES = np.float32(0.03)
+FLOW_AGREES = np.float32(0.02)
 
 
 @kernel
-def row_col(cell, cols, per_col):
+def row_col(cell: Index, cols: int, per_col: float) -> tuple[int, int]:
     """Row and column of a cell. per_col: 1 / cols; whole-number division would cost more than all else that is done."""
-    row = np.int64((cell + 0.5) * per_col)
-    return row, cell - row * cols
+    row = int((cell + 0.5) * per_col)
+    return row, int(cell - row * cols)
 
 
 @kernel
-def frame(down, right, cols):
-    """far, near, step_far, step_near of the way from a cell to one so many rows and columns away."""
+def frame(down: int, right: int, cols: int) -> Frame:
+    """The way from a cell to one so many rows and columns away."""
     step_y = cols if down > 0 else -cols
     step_x = 1 if right > 0 else -1
     if abs(down) >= abs(right):
@@ -48,12 +53,22 @@ def frame(down, right, cols):
 
 
 @kernel
-def in_sight_of_tank(state, cell, far, near, step_far, step_near, asked):
+def _first_entry(far: int, near: int) -> tuple[int, int]:
+    """Where the line enters the first row beyond its cell: column, and twice how far beyond that cell's edge.
+
+    In parts of a cell, `far` of them to a half, so that it stays whole: 0 beyond the edge is a corner.
+    """
+    return (1, 0) if near == far else (0, near + far)
+
+
+@kernel
+def in_sight_of_tank(state: Bits, cell: int, line: Frame, asked: Flag) -> Flag:
     """Which of the bits `asked` (FLOWS, STILL) have the tank in sight. All nearer cells must be settled.
 
     Ends where the two cells beside the line agree: when both see the tank so does the line between them, as no cell
     fits between two lines that are less than a cell apart; when neither does, a slit finer than a cell is given up.
     """
+    far, near, step_far, step_near = line
     seen = np.uint8(0)
     entry, over = _first_entry(far, near)
     here, between = cell, 0
@@ -85,21 +100,16 @@ def in_sight_of_tank(state, cell, far, near, step_far, step_near, asked):
 
 
 @kernel
-def _first_entry(far, near):
-    """Where the line enters the first row beyond its cell: column, and twice how far beyond that cell's edge.
-
-    In halves of a `far`-th of a cell, so that it stays whole: 0 over the edge is a corner.
-    """
-    return (1, 0) if near == far else (0, near + far)
-
-
-@kernel
-def in_sight(level, root, state, labelled, cell, turn, far, near, step_far, step_near, limit, rise):
+def in_sight(
+    level: Floats, root: Ints, state: Bits, labelled: Flag, cell: Index, turn: Index,
+    line: Frame, limit: Number, rise: Number,
+) -> bool:  # fmt: skip
     """Whether a turning point is in sight of a cell: nothing on the line is higher than the water may be there.
 
     limit: level that may be at the turning point; rise: what is added to it along the whole line to the cell. Ends as
     soon as the cells beside the line have that turning point too (`labelled`: bits of cells whose root counts).
     """
+    far, near, step_far, step_near = line
     entry, over = _first_entry(far, near)
     here, between = cell, 0
     at = cell + entry * step_near
@@ -134,30 +144,38 @@ def in_sight(level, root, state, labelled, cell, turn, far, near, step_far, step
 
 
 @kernel
-def taken_over(m_a, m_b, q_a, q_b, share, flows, least, slowest):
-    """Least margin and flow after those of two cells beside the line, and whether the two tell enough.
+def taken_over(
+    cells: Cells, a: int, b: int, share: float, flows: Flag, least: Number, slowest: Number
+) -> tuple[bool, Number, Number]:
+    """Least margin and flow after those of cells a and b beside the line, and whether the two tell enough.
 
-    They do when they agree, or when nothing less can come from them. share: how near the line passes to b. flows:
-    whether the margin counts, which it does where the wanted flow gets.
+    They do when they agree (within 5 mm and 3 % of the margin, 2 % of the flow), or when nothing less can come from
+    them. share: how near the line passes to b. flows: not 0 where the wanted flow gets, as there the margin counts.
     """
+    m_a, m_b, q_a, q_b = cells.margin[a], cells.margin[b], cells.flow[a], cells.flow[b]
     if least <= min(m_a, m_b) and slowest <= min(q_a, q_b):
         return True, least, slowest
-    if (not flows or abs(m_a - m_b) <= MARGIN_AGREES_M) and abs(q_a - q_b) <= FLOW_AGREES * min(q_a, q_b):
+    if abs(q_a - q_b) <= FLOW_AGREES * min(q_a, q_b) and (
+        not flows or abs(m_a - m_b) <= MARGIN_AGREES_M + MARGIN_AGREES * min(m_a, m_b)
+    ):
         return True, min(least, m_a + share * (m_b - m_a)), min(slowest, q_a + share * (q_b - q_a))
     return False, least, slowest
 
 
 @kernel
 def least_along(
-    level, root, state, margin, flow, table, cell, turn, far, near, step_far, step_near, way, length, law,
-    flows, least, slowest,
-):  # fmt: skip
-    """Least margin and flow of all points of the way: of the cell itself (`least`, `slowest`), and of what lies before.
+    cells: Cells, table: Floats, law: Law, cell: int, line: Frame, way: Number, length: Number, flows: Flag
+) -> tuple[Number, Number]:
+    """Least margin and flow of all points of the way to a cell, the cell itself among them.
 
     way: to the turning point; length: from there to the cell, m. Goes back along the line until the two cells beside
     it tell enough, at the latest to the turning point.
     """
-    a_way, slope, head_way = law[0], law[1], law[2]
+    far, near, step_far, step_near = line
+    level, root, state = cells.level, cells.root, cells.state
+    turn = root[cell]
+    least = law.a_way - law.slope * (way + length) - level[cell]
+    slowest = flow_at(table, law.head_way - level[cell], way + length)
     here, between = cell, 0
     for i in range(1, far):
         here += step_far
@@ -168,14 +186,11 @@ def least_along(
         if root[here] == turn and state[here] & DONE:
             there = here + step_near if between else here
             if root[there] == turn and state[there] & DONE:
-                share = np.float32(between / far)
-                enough, least, slowest = taken_over(
-                    margin[here], margin[there], flow[here], flow[there], share, flows, least, slowest
-                )
+                enough, least, slowest = taken_over(cells, here, there, between / far, flows, least, slowest)
                 if enough:
                     return least, slowest
         z = level[here + step_near] if 2 * between >= far else level[here]
         distance = way + length * (far - i) / far
-        least = min(least, np.float32(a_way - slope * distance - z))
-        slowest = min(slowest, flow_at(table, head_way - z, distance))
-    return min(least, margin[turn]), min(slowest, flow[turn])
+        least = min(least, law.a_way - law.slope * distance - z)
+        slowest = min(slowest, flow_at(table, law.head_way - z, distance))
+    return min(least, cells.margin[turn]), min(slowest, cells.flow[turn])

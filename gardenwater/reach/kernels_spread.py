@@ -10,121 +10,123 @@ import math
 
 import numpy as np
 
-from gardenwater.reach.kernels_flow import flow_at
-from gardenwater.reach.kernels_queue import LIVE, put, take, turn_over
+from gardenwater.reach.kernels_queue import put, room, take, turn_over
+from gardenwater.reach.kernels_records import Buckets, Cells, Floats, Index, Law, Number, Place, Stage
 from gardenwater.reach.kernels_sight import DONE, FLOWS, QUEUED, frame, in_sight, least_along, row_col
 from gardenwater.work import kernel
 
 FINISHED, MORE, GROW = 0, 1, 2
-BETTER = 1.0 - 1e-6
-PULL_CELLS = 32
-PULL_NEAR = 5
-WORTH_CELLS = 0.03
-NOTHING = np.uint8(0)
+
+_NOTHING = np.uint8(0)
+_BETTER = 1.0 - 1e-6
+_PULL_CELLS = 32
+_PULL_NEAR = 5
+_WORTH_CELLS = 0.03
 
 
 @kernel
-def seed(
-    level, state, root, way, place, a_way, slope, opened, have,
-    heads, slot_cell, slot_next, marks, scale, first, end,
-):  # fmt: skip
+def _lead(cells: Cells, queue: Buckets, cell: int, turn: Index, length: Number) -> None:
+    """Give a cell a way and let it wait."""
+    cells.way[cell] = length
+    cells.root[cell] = turn
+    cells.state[cell] = (cells.state[cell] | QUEUED) & ~DONE
+    put(queue, cell, length)
+
+
+@kernel
+def seed(cells: Cells, place: Place, stage: Stage, queue: Buckets, first: int, end: int) -> int:
     """Queue the open cells beside those that have a way, rows `first` to `end`; returns the row that it came to.
 
-    opened, have: bits of cells that may be entered and of cells with a way. Comes back early when slots run out.
+    Comes back early when there is no room.
     """
-    rows, cols, _, cell_x, cell_y, _, _ = place
+    level, state, way = cells.level, cells.state, cells.way
+    rows, cols = place.rows, place.cols
     for row in range(first, end):
-        if slot_cell.size - marks[LIVE] < cols:
+        if room(queue) < cols:
             return row
         for col in range(cols):
             cell = row * cols + col
-            if state[cell] & have or not state[cell] & opened:
+            if state[cell] & stage.have or not state[cell] & stage.opened:
                 continue
             best, turn = np.inf, -1
-            for down in range(-1, 2):
-                for right in range(-1, 2):
-                    if not (0 <= row + down < rows and 0 <= col + right < cols):
-                        continue
+            for down in range(-1 if row > 0 else 0, 2 if row + 1 < rows else 1):
+                for right in range(-1 if col > 0 else 0, 2 if col + 1 < cols else 1):
                     near = cell + down * cols + right
-                    if not state[near] & have:
+                    if not state[near] & stage.have:
                         continue
-                    length = way[near] + math.sqrt((down * cell_y) ** 2 + (right * cell_x) ** 2)
-                    limit = a_way - slope * length
+                    step = math.sqrt((down * place.cell_y) ** 2 + (right * place.cell_x) ** 2)
+                    length = way[near] + step
+                    limit = stage.a_way - stage.slope * length
                     if length >= best or not level[cell] <= limit:
                         continue
-                    corner = limit + slope * (length - way[near]) / 2.0
+                    corner = limit + stage.slope * step / 2.0
                     if down and right and not (level[cell + down * cols] <= corner or level[cell + right] <= corner):
                         continue
                     best, turn = length, near
             if turn >= 0:
-                way[cell], root[cell] = best, turn
-                state[cell] = (state[cell] | QUEUED) & ~DONE
-                put(heads, slot_cell, slot_next, marks, scale, cell, best)
+                _lead(cells, queue, cell, turn, best)
     return end
 
 
 @kernel
-def pull(level, root, state, way, place, labelled, a_way, slope, cell):
+def _pull(cells: Cells, place: Place, stage: Stage, cell: int) -> None:
     """Turn earlier on the straight piece before the turning point, as far back as the cell has it in sight.
 
-    A way that turns right beside a cell has met a corner there; the cells beyond inherit what is found here.
+    For cells close to a turning point, where the way has just met a corner; the cells beyond inherit what is found.
     """
-    _, cols, tank, cell_x, cell_y, _, _ = place
+    level, state, root, way = cells.level, cells.state, cells.root, cells.way
+    cols = place.cols
     per_col = 1.0 / cols
-    row, col = row_col(cell, cols, per_col)
+    worth = _WORTH_CELLS * min(place.cell_x, place.cell_y)
     turn = root[cell]
     before = root[turn]
-    worth = WORTH_CELLS * min(cell_x, cell_y)
+    row, col = row_col(cell, cols, per_col)
     turn_row, turn_col = row_col(turn, cols, per_col)
     before_row, before_col = row_col(before, cols, per_col)
     back_far, back_near, back_step_far, back_step_near = frame(before_row - turn_row, before_col - turn_col, cols)
-    at, between = np.int64(turn), 0
-    for _ in range(min(back_far, PULL_CELLS)):
+    at, between = int(turn), 0
+    for _ in range(min(back_far, _PULL_CELLS)):
         at += back_step_far
         between += back_near
         if between >= back_far:
             between -= back_far
             at += back_step_near
         earlier = at + back_step_near if 2 * between >= back_far else at
-        if earlier == tank or not (state[earlier] & labelled and (root[earlier] == before or earlier == before)):
+        straight_there = state[earlier] & (stage.have | QUEUED) and (root[earlier] == before or earlier == before)
+        if earlier == place.tank or not straight_there:
             break
         earlier_row, earlier_col = row_col(earlier, cols, per_col)
         tall, wide = earlier_row - row, earlier_col - col
-        straight = math.sqrt((tall * cell_y) ** 2 + (wide * cell_x) ** 2)
+        straight = math.sqrt((tall * place.cell_y) ** 2 + (wide * place.cell_x) ** 2)
         length = way[earlier] + straight
         if not length < way[cell] - worth:
             break
         # walked from the turning point: what bars the line stands beside the corner
-        far, near, step_far, step_near = frame(-tall, -wide, cols)
-        if not in_sight(
-            level, root, state, NOTHING, earlier, cell, far, near, step_far, step_near,
-            a_way - slope * length, slope * straight,
-        ):  # fmt: skip
+        line = frame(-tall, -wide, cols)
+        limit, rise = stage.a_way - stage.slope * length, stage.slope * straight
+        if not in_sight(level, root, state, _NOTHING, earlier, cell, line, limit, rise):
             break
         way[cell], root[cell] = length, earlier
 
 
 @kernel
-def spread(
-    level, state, root, way, margin, flow, table, law, place, a_way, slope, have, final, mark,
-    heads, slot_cell, slot_next, marks, scale, budget,
-):  # fmt: skip
-    """Settle up to `budget` queued cells and queue their neighbours; FINISHED, MORE to do, or GROW the slots.
+def spread(cells: Cells, table: Floats, law: Law, place: Place, stage: Stage, queue: Buckets, budget: int) -> int:
+    """Settle up to `budget` queued cells and queue their neighbours; FINISHED, MORE to do, or GROW the queue.
 
-    One loop over the eight neighbours, as in `kernels_sweep`. a_way, slope: a cell is entered while its level is at
-    most a_way - slope x way. have: bits of cells with a way; final: of those whose way stays as it is; mark: the
-    bit that a settled cell gets.
+    One loop over the eight neighbours, as in `kernels_sweep`.
     """
-    rows, cols, _, cell_x, cell_y, _, _ = place
-    labelled = have | QUEUED
+    level, state, root, way = cells.level, cells.state, cells.root, cells.way
+    rows, cols = place.rows, place.cols
+    a_way, slope = stage.a_way, stage.slope
+    labelled = stage.have | QUEUED
     per_col = 1.0 / cols
-    diagonal = math.sqrt(cell_x * cell_x + cell_y * cell_y)
+    diagonal = math.sqrt(place.cell_x**2 + place.cell_y**2)
     while budget > 0:
-        if slot_cell.size - marks[LIVE] < 8:
+        if room(queue) < 8:
             return GROW
-        cell = take(heads, slot_cell, slot_next, marks)
+        cell = take(queue)
         if cell < 0:
-            if turn_over(heads, slot_cell, slot_next, marks, scale, way, state, QUEUED):
+            if turn_over(queue, way, state, QUEUED):
                 continue
             return FINISHED
         if not state[cell] & QUEUED:
@@ -132,54 +134,45 @@ def spread(
         budget -= 1
         row, col = row_col(cell, cols, per_col)
         turn_row, turn_col = row_col(root[cell], cols, per_col)
-        if abs(turn_row - row) <= PULL_NEAR and abs(turn_col - col) <= PULL_NEAR:
-            pull(level, root, state, way, place, labelled, a_way, slope, cell)
+        if abs(turn_row - row) <= _PULL_NEAR and abs(turn_col - col) <= _PULL_NEAR:
+            _pull(cells, place, stage, cell)
             turn_row, turn_col = row_col(root[cell], cols, per_col)
         here = np.float64(way[cell])
         turn = root[cell]
-        far, near, step_far, step_near = frame(turn_row - row, turn_col - col, cols)
-        least = np.float32(law[0] - law[1] * here - level[cell])
-        slowest = flow_at(table, law[2] - level[cell], here)
-        margin[cell], flow[cell] = least_along(
-            level, root, state, margin, flow, table, cell, turn, far, near, step_far, step_near,
-            way[turn], here - way[turn], law, mark == FLOWS, least, slowest,
-        )  # fmt: skip
-        state[cell] = (state[cell] & ~QUEUED) | mark | DONE
         way_turn = np.float64(way[turn])
-        limit_turn = a_way - slope * way_turn
+        line = frame(turn_row - row, turn_col - col, cols)
+        cells.margin[cell], cells.flow[cell] = least_along(
+            cells, table, law, cell, line, way_turn, here - way_turn, stage.mark & FLOWS
+        )
+        state[cell] = (state[cell] & ~QUEUED) | stage.mark | DONE
         for down in range(-1 if row > 0 else 0, 2 if row + 1 < rows else 1):
             for right in range(-1 if col > 0 else 0, 2 if col + 1 < cols else 1):
                 ahead = cell + down * cols + right
-                if state[ahead] & final:
+                if state[ahead] & stage.final:
                     continue
                 z = level[ahead]
-                known = way[ahead] * BETTER if state[ahead] & labelled else np.inf
+                known = way[ahead] * _BETTER if state[ahead] & labelled else np.inf
                 if not (z <= a_way and here < known):
                     continue
                 tall, wide = turn_row - row - down, turn_col - col - right
-                far, near, step_far, step_near = frame(tall, wide, cols)
+                line = frame(tall, wide, cols)
+                _, near, step_far, step_near = line
                 # only a neighbour beside the line can hand the turning point on
                 if cell == ahead + step_far or (near > 0 and cell == ahead + step_far + step_near):
-                    straight = math.sqrt((tall * cell_y) ** 2 + (wide * cell_x) ** 2)
+                    straight = math.sqrt((tall * place.cell_y) ** 2 + (wide * place.cell_x) ** 2)
                     length = way_turn + straight
                     if not (length < known and z <= a_way - slope * length):
                         continue
-                    if in_sight(
-                        level, root, state, labelled, ahead, turn, far, near, step_far, step_near,
-                        limit_turn, -slope * straight,
-                    ):  # fmt: skip
-                        way[ahead], root[ahead] = length, turn
-                        state[ahead] = (state[ahead] | QUEUED) & ~DONE
-                        put(heads, slot_cell, slot_next, marks, scale, ahead, length)
+                    limit = a_way - slope * way_turn
+                    if in_sight(level, root, state, labelled, ahead, turn, line, limit, -slope * straight):
+                        _lead(cells, queue, ahead, turn, length)
                         continue
-                length = here + (diagonal if down and right else cell_y if down else cell_x)
+                length = here + (diagonal if down and right else place.cell_y if down else place.cell_x)
                 limit = a_way - slope * length
                 if not (length < known and z <= limit):
                     continue
                 corner = limit + slope * diagonal / 2.0
                 if down and right and not (level[cell + down * cols] <= corner or level[cell + right] <= corner):
                     continue
-                way[ahead], root[ahead] = length, cell
-                state[ahead] = (state[ahead] | QUEUED) & ~DONE
-                put(heads, slot_cell, slot_next, marks, scale, ahead, length)
+                _lead(cells, queue, ahead, cell, length)
     return MORE

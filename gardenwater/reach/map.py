@@ -43,9 +43,9 @@ class Spot:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class ReachMap:
-    """Where a tank can water. All arrays are (rows, cols) on `ground`'s grid, float32 unless said, read-only; NaN = out.
+    """Where a tank can water. All arrays are (rows, cols) on `ground`'s grid, float32 unless said, read-only.
 
-    ground: the grid of the answer. start: where the tank stands, x and y, m.
+    NaN is out. ground: the grid of the answer. start: where the tank stands, x and y, m.
     distance_m: m, along the shortest way that the wanted flow can take; NaN where it does not get.
     residual_head_m: m, water level less losses at the wanted flow, ground, lift and least head; below 0 where the flow
     gets to the spot, but not up to where it is wanted. In reach where it is 0 or more.

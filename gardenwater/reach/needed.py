@@ -15,8 +15,9 @@ from gardenwater.errors import InputError
 from gardenwater.grids import burn
 from gardenwater.ground import Ground
 from gardenwater.hydraulics import Line, friction_slope, velocity_head_m
+from gardenwater.reach.kernels_records import Place
 from gardenwater.reach.prepared import Prepared, as_prepared
-from gardenwater.reach.queue import Queue
+from gardenwater.reach.queue import empty_queue, grown
 from gardenwater.work import Cancel, Progress, say, stop_if
 
 _SETTLE_CELLS = 60_000
@@ -37,10 +38,10 @@ def needed_level(
     """The lowest water level, at every cell, that serves a bed from there: float32 (rows, cols), m above the datum.
 
     NaN where no way leads to the bed, or without data. bed: its outline, m. deliver_at: the spot that must be served, x
-    and y; the bed's highest cell off barriers unless given. ground, line, barriers: as for `water_reach`, of which this is the way
-    back: need(q) = max(need(p) + friction of the step, ground(q) + line height), from what the delivery spot asks for.
-    The two agree but for 0.5 % of the loss and 5 mm. A cell on a barrier has a level where a tank that stands on it
-    could be led away from.
+    and y; the bed's highest cell off barriers unless given. ground, line, barriers: as for `water_reach`, of which this
+    is the way back: need(q) = max(need(p) + friction of the step, ground(q) + line height), from what the delivery spot
+    asks for. The two agree but for 0.5 % of the loss and 5 mm. A cell on a barrier has a level where a tank that stands
+    on it could be led away from.
 
     Raises InputError for a bed or a delivery spot that is off the grid or on ground without data.
     """
@@ -118,23 +119,24 @@ def _settle(
     from gardenwater.reach.kernels_queue import put
 
     ground = prepared.ground
-    cell_m = (ground.cell_x_m, ground.cell_y_m)
+    rows, cols = ground.shape
+    place = Place(rows, cols, spot, ground.cell_x_m, ground.cell_y_m, 0.0, 0.0)
     slope = float(friction_slope(line.flow_l_min, line))
     relief_m = float(np.nanmax(ground.level_m) - np.nanmin(ground.level_m))
     # one cell's friction a bucket gives the order of a heap; with next to no friction there would be too many of them
-    width = max(slope * min(cell_m), relief_m * _LEAST_PART, 1e-9)
-    queue = Queue.empty(width=width, slots=4 * sum(ground.shape) + 4096, first=float(need[spot]))
+    width = max(slope * min(place.cell_x, place.cell_y), relief_m * _LEAST_PART, 1e-9)
+    queue = empty_queue(width=width, slots=4 * (rows + cols) + 4096, first=float(need[spot]))
     state, root = np.zeros(need.size, dtype=np.uint8), np.full(need.size, -1, dtype=np.int32)
     state[spot], root[spot] = WAITS, spot
-    put(*queue.arrays, spot, need[spot])
+    put(queue, spot, need[spot])
     status, settled = -1, 0
     while status != FINISHED:
         stop_if(cancel)
         say(progress, min(settled / need.size, 0.99), _WORDS)
         status = spread_back(
-            prepared.level_m.ravel(), ground.level_m.ravel(), state, root, need, ground.shape, cell_m, slope,
-            line.line_height_m, *queue.arrays, _SETTLE_CELLS,
+            prepared.level_m.ravel(), ground.level_m.ravel(), state, root, need, place, slope, line.line_height_m,
+            queue, _SETTLE_CELLS,
         )  # fmt: skip
         settled += _SETTLE_CELLS
         if status == GROW:
-            queue.grow()
+            queue = grown(queue)

@@ -2,41 +2,21 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from gardenwater.hydraulics import Line, friction_slope, velocity_head_m
-from gardenwater.reach.queue import Queue
+from gardenwater.reach.kernels_records import Cells, Floats, Law, Place, Stage
+from gardenwater.reach.queue import empty_queue, grown
 from gardenwater.work import Cancel, Progress, say, stop_if
-
-Floats = NDArray[np.float32]
 
 _SWEEP_CELLS = 300_000
 _SPREAD_CELLS = 60_000
 _UNLIMITED = np.float32(1e30)
 
-
-@dataclass(frozen=True, slots=True)
-class Law:
-    """What the water may do, in levels (m): `head_*` with nothing lost, the others at the wanted flow.
-
-    a_way: level that the line may have on its way, at no distance; slope: what friction takes of it each metre.
-    a_end: level that the ground may have at the end, lift and least head taken off. head_way, head_end: the same for
-    standing water. All fittings but the exit are charged at the tank.
-    """
-
-    a_way: float
-    slope: float
-    head_way: float
-    a_end: float
-    head_end: float
-
-    def array(self) -> NDArray[np.float64]:
-        """For the kernels, in the order of the fields."""
-        return np.array([self.a_way, self.slope, self.head_way, self.a_end, self.head_end])
+WORDS = "following the ground"
 
 
 def law_of(line: Line, water_level_m: float) -> Law:
@@ -53,70 +33,38 @@ def law_of(line: Line, water_level_m: float) -> Law:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Stage:
-    """One pass round corners: a cell is entered while its level is at most a_way - slope x way.
-
-    Bits of the state: opened, which cells it may begin on; have, which have a way; final, whose way stays as it is;
-    mark, what a cell that it settles gets.
-    """
-
-    a_way: float
-    slope: float
-    opened: np.uint8
-    have: np.uint8
-    final: np.uint8
-    mark: np.uint8
-
-
-@dataclass(frozen=True, slots=True)
-class Start:
-    """Where the tank stands: its cell, and how far it stands off the cell's centre, east and south, m."""
-
-    cell: int
-    off_x_m: float
-    off_y_m: float
-
-
-@dataclass(slots=True)
-class Work:
-    """The arrays that the passes fill, flat; what they mean stands in `kernels_sight`."""
-
-    state: NDArray[np.uint8]
-    root: NDArray[np.int32]
-    way: Floats
-    margin: Floats
-    flow: Floats
+def empty_cells(level: Floats) -> Cells:
+    """Arrays over these levels (flat) in which nothing has a way."""
+    return Cells(
+        level=level,
+        state=np.zeros(level.size, dtype=np.uint8),
+        root=np.full(level.size, -1, dtype=np.int32),
+        way=np.empty(level.size, dtype=np.float32),
+        margin=np.empty(level.size, dtype=np.float32),
+        flow=np.empty(level.size, dtype=np.float32),
+    )
 
 
 @dataclass(frozen=True, slots=True)
 class Passes:
-    """The ground, the tank and the law of one water reach map, and the arrays that are filled."""
+    """The arrays of one water reach map, filled by `run`. table: flows at points of the way, see `flow_tables`."""
 
-    level: Floats
-    shape: tuple[int, int]
-    cell_m: tuple[float, float]
-    start: Start
+    cells: Cells
+    place: Place
     law: Law
     table: Floats
-    work: Work
     cancel: Cancel | None
     progress: Progress | None
 
-    @property
-    def place(self) -> tuple[Any, ...]:
-        """For the kernels: rows, columns, the tank's cell, cell width and height, offsets."""
-        return (*self.shape, self.start.cell, *self.cell_m, self.start.off_x_m, self.start.off_y_m)
-
     def run(self) -> None:
-        """Fill the arrays."""
+        """Give every cell that water gets to its way, margin and flow."""
         from gardenwater.reach.kernels_sight import CREPT, FLOWS, OPEN, OPEN_STILL, STILL
 
         self._settle_tank()
         self._sweep()
-        say(self.progress, 0.5, "following the ground")
+        say(self.progress, 0.5, WORDS)
         self._spread(Stage(self.law.a_way, self.law.slope, OPEN, FLOWS, np.uint8(0), FLOWS))
-        say(self.progress, 0.7, "following the ground")
+        say(self.progress, 0.7, WORDS)
         # what the wanted flow reaches keeps its way: standing water only goes on from there
         self._spread(Stage(self.law.head_way, 0.0, OPEN_STILL, FLOWS | STILL | CREPT, FLOWS | STILL, CREPT))
 
@@ -124,55 +72,46 @@ class Passes:
         """The tank's own cell: free, though a barrier touch it, and with nothing before it that could bind."""
         from gardenwater.reach.kernels_sight import DONE, FLOWS, OPEN, OPEN_STILL, STILL
 
-        cell, work = self.start.cell, self.work
-        z = float(self.level[cell])
+        cells, tank = self.cells, self.place.tank
+        z = float(cells.level[tank])
         if z <= self.law.head_way:
-            work.state[cell] = OPEN_STILL | STILL | DONE
-            work.root[cell] = cell
+            cells.state[tank] = OPEN_STILL | STILL | DONE
+            cells.root[tank] = tank
         if z <= self.law.a_way:
-            work.state[cell] |= OPEN | FLOWS
-        work.way[cell] = np.hypot(self.start.off_x_m, self.start.off_y_m)
-        work.margin[cell] = work.flow[cell] = _UNLIMITED
+            cells.state[tank] |= OPEN | FLOWS
+        cells.way[tank] = math.hypot(self.place.off_x, self.place.off_y)
+        cells.margin[tank] = cells.flow[tank] = _UNLIMITED
 
     def _sweep(self) -> None:
         from gardenwater.reach.kernels_sweep import sweep
 
-        if not self.work.state[self.start.cell]:
+        if not self.cells.state[self.place.tank]:
             return
-        rows, cols = self.shape
-        step = max(1, _SWEEP_CELLS // cols)
-        law, place, work = self.law.array(), self.place, self.work
-        for first in range(0, rows, step):
+        step = self._rows_at_once
+        for first in range(0, self.place.rows, step):
             stop_if(self.cancel)
-            sweep(
-                self.level, work.state, work.root, work.way, work.margin, work.flow, self.table, law, place,
-                first, min(first + step, rows),
-            )  # fmt: skip
+            sweep(self.cells, self.table, self.law, self.place, first, min(first + step, self.place.rows))
 
     def _spread(self, stage: Stage) -> None:
         from gardenwater.reach.kernels_spread import FINISHED, GROW, seed, spread
 
-        if not self.work.state[self.start.cell] & stage.have:
+        if not self.cells.state[self.place.tank] & stage.have:
             return
-        rows, cols = self.shape
-        queue = Queue.empty(width=min(self.cell_m), slots=4 * cols + 4096)
-        law, place, work = self.law.array(), self.place, self.work
-        step, row = max(1, _SWEEP_CELLS // cols), 0
-        while row < rows:
+        queue = empty_queue(width=min(self.place.cell_x, self.place.cell_y), slots=4 * self.place.cols + 4096)
+        row = 0
+        while row < self.place.rows:
             stop_if(self.cancel)
-            end = min(row + step, rows)
-            row = seed(
-                self.level, work.state, work.root, work.way, place,
-                stage.a_way, stage.slope, stage.opened, stage.have, *queue.arrays, row, end,
-            )  # fmt: skip
+            end = min(row + self._rows_at_once, self.place.rows)
+            row = seed(self.cells, self.place, stage, queue, row, end)
             if row < end:
-                queue.grow()
+                queue = grown(queue)
         status = -1
         while status != FINISHED:
             stop_if(self.cancel)
-            status = spread(
-                self.level, work.state, work.root, work.way, work.margin, work.flow, self.table, law, place,
-                stage.a_way, stage.slope, stage.have, stage.final, stage.mark, *queue.arrays, _SPREAD_CELLS,
-            )  # fmt: skip
+            status = spread(self.cells, self.table, self.law, self.place, stage, queue, _SPREAD_CELLS)
             if status == GROW:
-                queue.grow()
+                queue = grown(queue)
+
+    @property
+    def _rows_at_once(self) -> int:
+        return max(1, _SWEEP_CELLS // self.place.cols)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from dataclasses import dataclass
 from typing import TypeVar
 
 import numpy as np
@@ -14,8 +15,9 @@ from gardenwater.errors import InputError
 from gardenwater.ground import Ground
 from gardenwater.hydraulics import Line
 from gardenwater.reach.flowtable import flow_tables
+from gardenwater.reach.kernels_records import Cells, Floats, Place
 from gardenwater.reach.map import ReachMap
-from gardenwater.reach.passes import Floats, Passes, Start, Work, law_of
+from gardenwater.reach.passes import WORDS, Passes, empty_cells, law_of
 from gardenwater.reach.prepared import Prepared, as_prepared
 from gardenwater.reach.reason import SLOWEST_MIN_PER_CAN
 from gardenwater.work import Cancel, Progress, say, stop_if
@@ -45,33 +47,38 @@ def water_reach(
 
     Raises InputError for a tank off the grid or on ground without data, and for levels or cans that are no numbers.
     """
+    asked = _Asked((float(at[0]), float(at[1])), float(water_level_m), line, float(can_l))
     prepared = as_prepared(ground, barriers, cancel, progress)
-    start = _start(prepared, at)
-    for name, value in (("water_level_m", water_level_m), ("can_l", can_l)):
-        if not math.isfinite(value):
-            raise InputError(f"{value!r} is not a level or a size.", where=name, mend="Give a finite number.")
-    if can_l <= 0:
-        raise InputError("A can of no size is never full.", where="can_l", mend="Give its litres, for example 10.")
-    law = law_of(line, float(water_level_m))
+    place = _place(prepared, asked.at)
     table_way, table_end = flow_tables(line)
-    passes = Passes(
-        level=_levels(prepared, start),
-        shape=prepared.ground.shape,
-        cell_m=(prepared.ground.cell_x_m, prepared.ground.cell_y_m),
-        start=start,
-        law=law,
-        table=table_way,
-        work=_empty(prepared.ground.level_m.size),
-        cancel=cancel,
-        progress=progress,
-    )
+    cells = empty_cells(_levels(prepared, place.tank))
+    passes = Passes(cells, place, law_of(line, asked.water_level_m), table_way, cancel, progress)
     passes.run()
-    return _finished(passes, prepared, table_end, at, float(water_level_m), line, float(can_l))
+    head, minutes = _finish(passes, prepared, table_end, asked)
+    say(progress, 1.0, WORDS)
+    return _answer(prepared, cells, head, minutes, asked)
 
 
-def _start(prepared: Prepared, at: tuple[float, float]) -> Start:
-    x, y = at
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What is asked of `water_reach`, in range."""
+
+    at: tuple[float, float]
+    water_level_m: float
+    line: Line
+    can_l: float
+
+    def __post_init__(self) -> None:
+        for name, value in (("water_level_m", self.water_level_m), ("can_l", self.can_l)):
+            if not math.isfinite(value):
+                raise InputError(f"{value!r} is not a level or a size.", where=name, mend="Give a finite number.")
+        if self.can_l <= 0:
+            raise InputError("A can of no size is never full.", where="can_l", mend="Give its litres, for example 10.")
+
+
+def _place(prepared: Prepared, at: tuple[float, float]) -> Place:
     ground = prepared.ground
+    x, y = at
     cell = ground.cell_at(x, y) if math.isfinite(x) and math.isfinite(y) else None
     if cell is None:
         west, south, east, north = ground.bounds
@@ -86,68 +93,54 @@ def _start(prepared: Prepared, at: tuple[float, float]) -> Start:
             where="at",
             mend="Move the tank to ground with a level, or add level pegs there.",
         )
+    rows, cols = ground.shape
     centre_x, centre_y = ground.centre_of(*cell)
-    return Start(cell[0] * ground.shape[1] + cell[1], x - centre_x, centre_y - y)
+    return Place(rows, cols, cell[0] * cols + cell[1], ground.cell_x_m, ground.cell_y_m, x - centre_x, centre_y - y)
 
 
-def _levels(prepared: Prepared, start: Start) -> Floats:
+def _levels(prepared: Prepared, tank: int) -> Floats:
     """The levels that bar the way, with the tank's own cell as the tank stands on it."""
     level = prepared.level_m.ravel()
-    stands = prepared.stand_m.ravel()[start.cell]
-    if level[start.cell] != stands:
+    stands = prepared.stand_m.flat[tank]
+    if level[tank] != stands:
         level = level.copy()
-        level[start.cell] = stands
+        level[tank] = stands
     return level
 
 
-def _empty(size: int) -> Work:
-    return Work(
-        state=np.zeros(size, dtype=np.uint8),
-        root=np.full(size, -1, dtype=np.int32),
-        way=np.empty(size, dtype=np.float32),
-        margin=np.empty(size, dtype=np.float32),
-        flow=np.empty(size, dtype=np.float32),
-    )
-
-
-def _finished(
-    passes: Passes,
-    prepared: Prepared,
-    table_end: Floats,
-    at: tuple[float, float],
-    water_level_m: float,
-    line: Line,
-    can_l: float,
-) -> ReachMap:
+def _finish(passes: Passes, prepared: Prepared, table_end: Floats, asked: _Asked) -> tuple[Floats, Floats]:
+    """Turn the passes' arrays into answers, in place; returns head and minutes."""
     from gardenwater.reach.kernels_finish import finish
 
-    work, size, shape = passes.work, passes.level.size, passes.shape
-    head, minutes = np.empty(size, dtype=np.float32), np.empty(size, dtype=np.float32)
+    cells, place = passes.cells, passes.place
+    head, minutes = np.empty_like(cells.way), np.empty_like(cells.way)
     region = prepared.region.ravel()
-    row, col = divmod(passes.start.cell, shape[1])
-    shut_off = prepared.shut_off(row, col) if region.size else np.empty(0, dtype=np.int8)
-    law = passes.law.array()
-    for first in range(0, size, _FINISH_CELLS):
+    shut_off = prepared.shut_off(*divmod(place.tank, place.cols)) if region.size else np.empty(0, dtype=np.int8)
+    for first in range(0, head.size, _FINISH_CELLS):
         stop_if(passes.cancel)
         finish(
-            passes.level, work.state, work.way, work.margin, work.flow, head, minutes, region, shut_off, table_end,
-            law, line.flow_l_min, SLOWEST_MIN_PER_CAN, can_l, first, min(first + _FINISH_CELLS, size),
+            cells, head, minutes, region, shut_off, table_end, passes.law,
+            asked.line.flow_l_min, SLOWEST_MIN_PER_CAN, asked.can_l, first, min(first + _FINISH_CELLS, head.size),
         )  # fmt: skip
-    say(passes.progress, 1.0, "following the ground")
+    return head, minutes
+
+
+def _answer(prepared: Prepared, cells: Cells, head: Floats, minutes: Floats, asked: _Asked) -> ReachMap:
+    shape = prepared.ground.shape
     return ReachMap(
         ground=prepared.ground,
-        start=(float(at[0]), float(at[1])),
-        water_level_m=water_level_m,
-        line=line,
-        can_l=can_l,
-        distance_m=_grid(work.way, shape),
+        start=asked.at,
+        water_level_m=asked.water_level_m,
+        line=asked.line,
+        can_l=asked.can_l,
+        distance_m=_grid(cells.way, shape),
         residual_head_m=_grid(head, shape),
-        flow_l_min=_grid(work.flow, shape),
+        flow_l_min=_grid(cells.flow, shape),
         minutes_per_can=_grid(minutes, shape),
-        margin_m=_grid(work.margin, shape),
-        reason=_grid(work.state, shape),
-        turns=_grid(work.root, shape),
-        bars_m=passes.level.reshape(shape),
+        margin_m=_grid(cells.margin, shape),
+        reason=_grid(cells.state, shape),
+        turns=_grid(cells.root, shape),
+        bars_m=_grid(cells.level, shape),
     )
 
 
