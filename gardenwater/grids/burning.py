@@ -22,6 +22,9 @@ from gardenwater.errors import InputError
 _HAIR = 1e-6
 """Share of a cell that counts as nothing: an outline along the edge of cells does not take the cells beside it."""
 
+_POLYGON = 3
+"""shapely's type ids up to here are points, lines, rings and polygons; above are collections."""
+
 Burnt = NDArray[np.bool_]
 Geometries = NDArray[np.object_]
 Ints = NDArray[np.int64]
@@ -49,7 +52,7 @@ class _Grid:
 
 
 def burn(shapes: Iterable[BaseGeometry], transform: Affine, shape: tuple[int, int], *, leakless: bool = True) -> Burnt:
-    """The cells that shapes take up: bool (rows, cols), read-only nowhere, True where a shape is.
+    """The cells that shapes take up: bool (rows, cols), True where a shape is.
 
     shapes: polygons, lines and points, or collections of them, m. transform, shape: of the ground. Shapes off the grid
     and empty ones take nothing. leakless: every cell whose inside an area touches, every cell that a line or point
@@ -60,10 +63,7 @@ def burn(shapes: Iterable[BaseGeometry], transform: Affine, shape: tuple[int, in
         raise InputError("The grid is turned or flipped.", where="transform", mend="Resample it to a north-up grid.")
     grid = _Grid(*shape, transform.c, transform.f, transform.a, -transform.e)
     burnt = np.zeros(shape, dtype=np.bool_)
-    simple = shapely.get_parts(np.fromiter(shapes, dtype=np.object_))
-    while (shapely.get_type_id(simple) > _POLYGON).any():
-        simple = shapely.get_parts(simple)
-    simple = grid.placed(simple[~shapely.is_empty(simple)])
+    simple = grid.placed(_simple(np.fromiter(shapes, dtype=np.object_)))
     areas = simple[shapely.get_dimensions(simple) == 2]
     if not leakless:
         _fill_centres(burnt, areas)
@@ -75,8 +75,16 @@ def burn(shapes: Iterable[BaseGeometry], transform: Affine, shape: tuple[int, in
     return burnt
 
 
-_POLYGON = 3
-"""shapely's type ids up to here are points, lines, rings and polygons; above are collections."""
+def _simple(shapes: Geometries) -> Geometries:
+    """The points, lines and polygons that shapes are made of; an outline that crosses itself is mended first."""
+    parts = shapes.copy()
+    crossed = ~shapely.is_valid(parts)
+    if crossed.any():
+        parts[crossed] = shapely.make_valid(parts[crossed])
+    while (shapely.get_type_id(parts) > _POLYGON).any():
+        parts = shapely.get_parts(parts)
+    some: Geometries = parts[~shapely.is_empty(parts)]
+    return some
 
 
 def _fill_centres(burnt: Burnt, areas: Geometries) -> None:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
+from numbers import Real
 
 from gardenwater.errors import InputError
 
@@ -34,14 +34,25 @@ class Line:
     water_c: float = 15.0
 
     def __post_init__(self) -> None:
-        _within("bore_mm", self.bore_mm, 0.5, 2000.0, "mm")
-        _within("roughness_mm", self.roughness_mm, 0.0, ROUGHEST * self.bore_mm, "mm, a twentieth of the bore")
-        _within("fittings_k", self.fittings_k, 0.0, 10_000.0, "")
-        _within("lift_m", self.lift_m, 0.0, 1000.0, "m")
-        _within("line_height_m", self.line_height_m, 0.0, 1000.0, "m")
-        _within("flow_l_min", self.flow_l_min, 1e-3, 1e6, "L/min")
-        _within("least_head_m", self.least_head_m, 0.0, 1000.0, "m")
-        _within("water_c", self.water_c, 0.0, 99.0, "°C")
+        self._take("bore_mm", 0.5, 2000.0, "mm")
+        self._take("roughness_mm", 0.0, ROUGHEST * self.bore_mm, "mm, a twentieth of the bore")
+        self._take("fittings_k", 0.0, 10_000.0, "")
+        self._take("lift_m", 0.0, 1000.0, "m")
+        self._take("line_height_m", 0.0, 1000.0, "m")
+        self._take("flow_l_min", 1e-3, 1e6, "L/min")
+        self._take("least_head_m", 0.0, 1000.0, "m")
+        self._take("water_c", 0.0, 99.0, "°C")
+
+    def _take(self, field: str, least: float, most: float, unit: str) -> None:
+        """Hold a field as a float, so that one line of whole numbers and one of floats are the same to the kernels."""
+        value = getattr(self, field)
+        if not (isinstance(value, Real) and least <= float(value) <= most):
+            raise InputError(
+                f"{value!r} cannot be taken.",
+                where=f"Line.{field}",
+                mend=f"Give a number from {least:g} to {most:g} {unit}".rstrip() + ".",
+            )
+        object.__setattr__(self, field, float(value))
 
     @property
     def bore_m(self) -> float:
@@ -52,12 +63,3 @@ class Line:
     def exit_k(self) -> float:
         """The part of `fittings_k` that is lost where the water leaves the line: one velocity head, or all there is."""
         return min(self.fittings_k, 1.0)
-
-
-def _within(field: str, value: float, least: float, most: float, unit: str) -> None:
-    if not (isinstance(value, int | float) and math.isfinite(value) and least <= value <= most):
-        raise InputError(
-            f"{value!r} cannot be taken.",
-            where=f"Line.{field}",
-            mend=f"Give a number from {least:g} to {most:g} {unit}".rstrip() + ".",
-        )
