@@ -68,7 +68,7 @@ def runs(ends: Ends) -> tuple[Subpath, ...]:
 @lru_cache(maxsize=8192)
 def rings(shape: BaseGeometry) -> tuple[NDArray[np.float64], ...]:
     """Outer and inner rings of a polygon or of several, without the repeated last point; in the units of the shape."""
-    return tuple(_kept(ring)[:-1] for ring in shapely.get_rings(shape))
+    return tuple(_kept(ring)[:-1] for ring in shapely.get_rings(shapely.get_parts(shape)))
 
 
 @lru_cache(maxsize=8192)
