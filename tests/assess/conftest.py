@@ -44,3 +44,36 @@ def make_site() -> MakeSite:
         return edits.put(site.replace(ground=handle), *things)
 
     return make
+
+
+@pytest.fixture
+def garden(make_site: MakeSite) -> Site:
+    """A garden on an even slope of 1 in 20: a house at the top with two pipes, two tanks, two beds, a path, a pond.
+
+    x from 0 to 40 m, y from 0 to 30 m; the northern edge is at 100 m.
+    """
+    return make_site(*_garden_things(), ground=slope(fall=0.05))
+
+
+def _garden_things() -> list[Thing]:
+    from shapely import LineString, Point, box
+
+    from gardenwater.site import things as t
+
+    return [
+        t.Building(id="building-1", name="House", shape=box(10.4, 22.4, 19.6, 27.6)),
+        t.Roof(id="roof-1", name="House roof", shape=box(10, 22, 20, 28), eaves_height_m=2.5),
+        t.Downpipe(id="downpipe-1", name="West pipe", shape=Point(10, 22), roof="roof-1"),
+        t.Downpipe(id="downpipe-2", name="East pipe", shape=Point(20, 22), roof="roof-1"),
+        t.Diverter(id="diverter-1", name="Diverter", shape=Point(9.8, 22), downpipe="downpipe-1", tank="tank-1"),
+        t.Tank(id="tank-1", name="Upper tank", shape=Point(8, 21), water_l=900.0),
+        t.Tank(id="tank-2", name="Lower tank", shape=Point(30, 12), water_l=1400.0),
+        t.Overflow(id="overflow-1", name="Overflow", shape=LineString([(8, 20.4), (8, 19)]), tank="tank-1"),
+        t.Bed(id="bed-1", name="Beans", shape=box(12, 8, 18, 12)),
+        t.Bed(id="bed-2", name="Herbs", shape=box(24, 16, 28, 18)),
+        t.Path(id="path-1", name="Path", shape=LineString([(0, 4), (40, 4)])),
+        t.Pond(id="pond-1", name="Pond", shape=box(32, 0, 38, 3), lined=True),
+        t.WateringLine(
+            id="watering_line-1", name="Line", shape=LineString([(30, 11), (24, 10)]), tank="tank-2", bore="hose-13"
+        ),
+    ]

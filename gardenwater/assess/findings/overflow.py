@@ -37,7 +37,8 @@ def overflow_findings(site: Site, answer: OverflowAnswer, wires: Wiring) -> Iter
             "rain_mm": site.settings.wet_day_mm,
             "rain_h": site.settings.wet_day_h,
         }
-        yield made("overflow.soil", numbers=numbers, words={"soil": soil.name.lower()})
+        case = "tanks-full" if site.settings.tanks_full else ""
+        yield made("overflow.soil", case=case, numbers=numbers, words={"soil": soil.name.lower()})
 
 
 def _takers(site: Site, answer: OverflowAnswer) -> Iterator[Finding]:

@@ -167,7 +167,12 @@ OVERFLOW: tuple[Entry, ...] = (
         "Table of soils; soak rate of the site's soil unless a taker's was measured",
         plain=Wording(
             "Soil is taken as {=soil}: it soaks {soak_mm_h:soak_mm_h}",
-            "A wet day here is {rain_mm:rain_mm} in {rain_h:hours}.",
+            "A wet day here is {rain_mm:rain_mm} in {rain_h:hours}, with the tanks as they are now.",
+            "Dig a trial pit to measure how fast water soaks; " + PRACTITIONER + " on soakaways.",
+        ),
+        tanks_full=Wording(
+            "Soil is taken as {=soil}: it soaks {soak_mm_h:soak_mm_h}",
+            "A wet day here is {rain_mm:rain_mm} in {rain_h:hours}, and finds the tanks full.",
             "Dig a trial pit to measure how fast water soaks; " + PRACTITIONER + " on soakaways.",
         ),
     ),
