@@ -210,7 +210,8 @@ def _burnt(prepared: Prepared, shape: BaseGeometry) -> tuple[int, int, NDArray[n
     left, top, right, bottom = max(left - 1, 0), max(top - 1, 0), min(right + 1, cols + 1), min(bottom + 1, rows + 1)
     if left > right or top > bottom:
         return 0, 0, np.zeros((0, 0), dtype=np.bool_)
-    window = prepared.transform * Affine.translation(left - 1, top - 1)
+    a, _, west, _, e, north = tuple(prepared.transform)[:6]
+    window = Affine(a, 0.0, west + (left - 1) * a, 0.0, e, north + (top - 1) * e)
     inside = burn([shape], window, (bottom - top + 1, right - left + 1))
     return top, left, inside
 
