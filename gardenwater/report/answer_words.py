@@ -36,22 +36,29 @@ def said_of(
     says: Mapping[Question, Callable[[], dict[str, Said]]] = {
         Question.CATCH: lambda: _catch(site, answers.catch, units),
         Question.REACH: lambda: _reach(site, answers.reach, units, focus_tank),
-        Question.OVERFLOW: lambda: _overflow(site, answers.overflow, _uncaught(answers), units),
+        Question.OVERFLOW: lambda: _overflow(site, answers.overflow, answers.catch, units),
     }
     return says[question]() if question in says else _stores(site, units)
-
-
-def _uncaught(answers: Answers) -> tuple[str, ...]:
-    return answers.catch.uncaught if answers.catch is not None else ()
 
 
 def _line(words: str, role: str, style: TextStyle = ANSWER) -> Line:
     return Line(words, style, role)
 
 
-def _stores(site: Site, units: UnitSystem) -> dict[str, Said]:
-    """Tanks with the litres in them."""
-    return {tank.id: Said(3, (_line(litres(tank.water_l, units), "water", ANSWER_ITALIC),)) for tank in site.of(Tank)}
+def stores_after(site: Site, catch: CatchAnswer | None) -> dict[str, float]:
+    """Litres in each tank after the wet day: what it held before, and what it takes."""
+    taken = catch.spills.taken_l if catch is not None else {}
+    full = site.settings.tanks_full
+    return {tank.id: tank.capacity_l if full else tank.water_l + taken.get(tank.id, 0.0) for tank in site.of(Tank)}
+
+
+def _stores(site: Site, units: UnitSystem, volumes_l: Mapping[str, float] | None = None) -> dict[str, Said]:
+    """Tanks with the litres in them: now unless given."""
+    given = volumes_l or {}
+    return {
+        tank.id: Said(3, (_line(litres(given.get(tank.id, tank.water_l), units), "water", ANSWER_ITALIC),))
+        for tank in site.of(Tank)
+    }
 
 
 def _reach(site: Site, reach: ReachAnswer | None, units: UnitSystem, focus_tank: str) -> dict[str, Said]:
@@ -99,9 +106,11 @@ def _capacity(catch: CatchAnswer, pipe: str, units: UnitSystem) -> tuple[Line, .
 
 
 def _overflow(
-    site: Site, overflow: OverflowAnswer | None, uncaught: tuple[str, ...], units: UnitSystem
+    site: Site, overflow: OverflowAnswer | None, catch: CatchAnswer | None, units: UnitSystem
 ) -> dict[str, Said]:
-    said = {thing_id: words._replace(rank=2) for thing_id, words in _stores(site, units).items()}
+    uncaught = catch.uncaught if catch is not None else ()
+    stores = _stores(site, units, stores_after(site, catch))
+    said = {thing_id: words._replace(rank=2) for thing_id, words in stores.items()}
     if overflow is None:
         return said
     spilled: dict[str, float] = {}

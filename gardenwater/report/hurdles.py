@@ -42,7 +42,8 @@ def _of(thing: Thing, on: Drafting) -> list[Hurdle]:
         return [Hurdle(on.line(thing.shape), ROUTE_COST, thing.id)]
     if thing.kind in _EDGES:
         rings = on.rings(band_of(thing) if isinstance(thing, Path) else thing.shape)
-        return [Hurdle(ring, _EDGES[thing.kind], thing.id, closed=True) for ring in rings]
+        edges = [Hurdle(ring, _EDGES[thing.kind], thing.id, closed=True) for ring in rings]
+        return [*edges, Hurdle(rings[0], ROOF_COST, thing.id, ground=True)] if thing.kind == "bed" else edges
     match thing:
         case Roof():
             return _of_roof(thing, on)

@@ -24,7 +24,8 @@ SLANTED = TextStyle(9 * PX_PER_PT, italic=True)
 _LEADING = 1.35
 _RULE = Pen("rule", 1.2)
 _SPACE_PX = 14.0
-_GAP_PX, _LEAST_SAMPLE_PX = 6.0, 11.0
+_GAP_PX, _LEAST_SAMPLE_PX, _LEAST_PITCH_PX = 6.0, 11.0, 15.0
+_GROUPS_ABREAST, _NARROW_PX = 2, 30.0
 
 
 @dataclass(slots=True)
@@ -80,26 +81,42 @@ def wrapped(words: str, style: TextStyle, width_px: float, measure: Measure) -> 
 
 
 def key_block(writer: Writer, groups: Sequence[KeyGroup]) -> None:
-    """The key of the wash: a swatch and its word in each row."""
-    row, wide, high = BODY.size_px * 1.6, 44.0, BODY.size_px * 1.25
+    """The key of the wash: a swatch and its word in each row; several groups stand in two columns."""
+    if len(groups) < _GROUPS_ABREAST:
+        for group in groups:
+            _key_group(writer, group, 44.0)
+        return
+    left = Writer(writer.x, writer.y, writer.width / 2 - 6, writer.measure, writer.marks)
+    right = Writer(writer.x + writer.width / 2 + 6, writer.y, writer.width / 2 - 6, writer.measure, writer.marks)
     for group in groups:
-        writer.line(group.title, HEAD)
-        if group.note:
-            writer.line(group.note, SMALL, "ink_soft")
-        writer.space(5.0)
-        for swatch in group.swatches:
-            box = Rect(writer.x, writer.y, wide, high)
-            writer.marks += swatch.draw(box)
-            if swatch.words:
-                writer.marks.append(Text(box.right + 12, box.bottom - high * 0.27, swatch.words, BODY, "ink"))
-            writer.y += row if not swatch.touching else high
-        writer.space(8.0)
+        _key_group(left if left.y <= right.y else right, group, 28.0)
+    writer.y = max(left.y, right.y)
+
+
+def _key_group(writer: Writer, group: KeyGroup, wide: float) -> None:
+    high = BODY.size_px * 1.22
+    writer.line(group.title, HEAD if wide > _NARROW_PX else FIRM)
+    if group.note:
+        writer.line(group.note, SMALL, "ink_soft")
+    writer.space(5.0)
+    for swatch in group.swatches:
+        if not swatch.touching:
+            writer.space(BODY.size_px * 0.35)
+        box = Rect(writer.x, writer.y, wide, high)
+        writer.marks += swatch.draw(box)
+        if swatch.words:
+            writer.marks.append(Text(box.right + 10, box.bottom - high * 0.27, swatch.words, BODY, "ink"))
+        writer.y += high
+    writer.space(7.0)
 
 
 def signs_block(writer: Writer, kinds: Sequence[tuple[str, str]], bottom: float) -> None:
     """The signs used on this sheet, two in a row, made to fit above `bottom`; `spill` is a route with its pool."""
     writer.line("Signs", HEAD)
     writer.space(5.0)
+    most = 2 * max(int((bottom - writer.y) / _LEAST_PITCH_PX), 1)
+    if len(kinds) > most:
+        kinds = [*kinds[: most - 1], ("", f"and {len(kinds) - most + 1} more")]
     rows = -(-len(kinds) // 2)
     pitch = min((bottom - writer.y) / max(rows, 1), SAMPLE_HEIGHT_PX + _GAP_PX)
     high = max(pitch - _GAP_PX, _LEAST_SAMPLE_PX)
@@ -107,7 +124,8 @@ def signs_block(writer: Writer, kinds: Sequence[tuple[str, str]], bottom: float)
     for index, (kind, word) in enumerate(kinds):
         row, column = divmod(index, 2)
         x, y = writer.x + column * half, writer.y + row * pitch
-        writer.marks += spill_sample(x, y, high) if kind == "spill" else sample(kind, x, y, high)
+        if kind:
+            writer.marks += spill_sample(x, y, high) if kind == "spill" else sample(kind, x, y, high)
         lines = wrapped(word, SMALL, half - wide - 12, writer.measure) if pitch > 2.1 * SMALL.size_px else [word]
         first = y + high / 2 + SMALL.size_px * 0.34 - (len(lines) - 1) * SMALL.size_px * 0.5
         for number, part in enumerate(lines):
@@ -115,8 +133,11 @@ def signs_block(writer: Writer, kinds: Sequence[tuple[str, str]], bottom: float)
     writer.y += rows * pitch
 
 
-def findings_block(writer: Writer, findings: Sequence[tuple[Finding, str]], bottom: float) -> None:
-    """Findings by their number on the plan: sign, word of severity, sentence; those that do not fit are counted."""
+def findings_block(writer: Writer, findings: Sequence[tuple[Finding, str]], bottom: float) -> int:
+    """Findings by their number on the plan: sign, word of severity, sentence. Returns how many were listed.
+
+    Those that do not fit are counted in words.
+    """
     writer.line("Findings", HEAD)
     writer.space(5.0)
     if not findings:
@@ -124,11 +145,11 @@ def findings_block(writer: Writer, findings: Sequence[tuple[Finding, str]], bott
     for index, (finding, words) in enumerate(findings):
         indent = 92.0
         lines = wrapped(words, SMALL, writer.width - indent, writer.measure)
-        height = max(24.0, len(lines) * SMALL.size_px * 1.25 + 6)
+        height = max(22.0, len(lines) * SMALL.size_px * 1.25 + 5)
         left = len(findings) - index
         if writer.y + height > bottom - (18.0 if left > 1 else 0.0):
             writer.line(f"and {left} more", SMALL, "ink_soft")
-            return
+            return index
         middle = writer.y + 11.0
         role = SEVERITY_ROLES[finding.severity]
         writer.marks += numbered(index + 1, finding.severity, writer.x + 10, middle)
@@ -138,6 +159,7 @@ def findings_block(writer: Writer, findings: Sequence[tuple[Finding, str]], bott
         for row, part in enumerate(lines):
             writer.marks.append(Text(writer.x + indent, base + row * SMALL.size_px * 1.25, part, SMALL, "ink"))
         writer.y += height
+    return len(findings)
 
 
 def table_block(writer: Writer, title: str, rows: Sequence[tuple[str, str]], bottom: float) -> None:
@@ -146,7 +168,8 @@ def table_block(writer: Writer, title: str, rows: Sequence[tuple[str, str]], bot
     writer.space(5.0)
     height = SMALL.size_px * 1.7
     most = max(1, int((bottom - writer.y) / height))
-    columns = 1 if len(rows) <= most else 2
+    widest = max(sum(writer.measure(words, SMALL)[0] for words in row) for row in rows) + 14.0
+    columns = 1 if len(rows) <= most or widest > (writer.width - 26) / 2 else 2
     shown = list(rows[: most * columns])
     width = writer.width / columns - (26 if columns > 1 else 0)
     top = writer.y

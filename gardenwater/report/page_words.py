@@ -133,9 +133,7 @@ def _water_rows(answers: Answers, units: UnitSystem) -> Rows:
         ("takers", litres(account.takers_l, units)),
         ("off the site", litres(account.off_site_l, units)),
     ]
-    rows += [
-        (f"pool {number}", ", ".join(pool_words(each, units))) for number, each in enumerate(overflow.spill.pools, 1)
-    ]
+    rows += [(f"pool {number}", pool_words(each, units)[0]) for number, each in enumerate(overflow.spill.pools, 1)]
     return tuple(rows)
 
 
@@ -143,7 +141,7 @@ def signs_used(things: Iterable[Thing], *, spill: bool) -> tuple[tuple[str, str]
     """Kind and word of each sign on a sheet, in the order of the drawing tray."""
     kinds = {thing.kind for thing in things}
     used = [(kind.kind, BY_KIND[kind.kind].word.lower()) for kind in KINDS if kind.kind in kinds]
-    return (*used, ("spill", "overflow and pool")) if spill else tuple(used)
+    return (*used, ("spill", "route and pool")) if spill else tuple(used)
 
 
 def numbered_findings(answers: Answers | None, question: Question) -> tuple[Finding, ...]:

@@ -127,7 +127,9 @@ def plan_page(
     """
     sheet = _sheet(site, answers, question, paper, focus_tank)
     view, scale = page_view(sheet.map, site_bounds(site, answers), paper, sheet.units)
-    findings = numbered_findings(answers, question)
+    writer = Writer(0.0, 0.0, 0.0, measure, _lines(sheet))
+    blocks = _Blocks(sheet, view, scale, writer)
+    (blocks.below if paper.upright else blocks.beside)(date, number)
     look = PlanLook(
         focus_tank=focus_tank,
         units=sheet.units,
@@ -135,12 +137,10 @@ def plan_page(
         text_factor=_TEXT_FACTOR,
         sheets=False,
         in_print=True,
-        numbered=findings,
+        findings=blocks.listed > 0,
+        numbered=numbered_findings(answers, question)[: blocks.listed],
     )
     plan = plan_layers(site, answers, view, question=question, look=look, pictures=sheet.pictures)
-    writer = Writer(0.0, 0.0, 0.0, measure, _lines(sheet))
-    blocks = _Blocks(sheet, view, scale, writer)
-    (blocks.below if paper.upright else blocks.beside)(date, number)
     page = Layer(LayerName.PAGE, tuple(writer.marks))
     return Drawing(plan.width_px, plan.height_px, (*plan.layers, page))
 
@@ -188,10 +188,11 @@ def _lines(sheet: _Sheet) -> list[Mark]:
 
 
 class _Blocks:
-    """Writes the blocks of a sheet."""
+    """Writes the blocks of a sheet. listed: how many findings found room; these are numbered on the plan."""
 
     def __init__(self, sheet: _Sheet, view: View, scale: int, writer: Writer) -> None:
         self._sheet, self._view, self._scale, self._writer = sheet, view, scale, writer
+        self.listed = 0
 
     def beside(self, date: str, number: str) -> None:
         """A column at the right; findings and a table below the plan."""
@@ -289,7 +290,8 @@ class _Blocks:
     def _findings(self, bottom: float) -> None:
         sheet = self._sheet
         listed = numbered_findings(sheet.answers, sheet.question)
-        findings_block(self._writer, [(each, finding_words(each, sheet.site, sheet.units)) for each in listed], bottom)
+        rows = [(each, finding_words(each, sheet.site, sheet.units)) for each in listed]
+        self.listed = findings_block(self._writer, rows, bottom)
 
     def _table(self, bottom: float) -> None:
         sheet = self._sheet

@@ -13,6 +13,7 @@ from types import MappingProxyType
 
 from gardenwater.assess import Answers, CatchAnswer
 from gardenwater.findings import Question
+from gardenwater.report.answer_words import stores_after
 from gardenwater.report.catch_marks import flows_of, part_signs
 from gardenwater.report.drawing import Fill, Group, LayerName, Mark, Picture, Shape
 from gardenwater.report.fields import to_view
@@ -110,11 +111,9 @@ def _drafting(
 
 def _stores(site: Site, answers: Answers | None, question: Question) -> Mapping[str, float]:
     """Litres in each tank: now, or in Overflow after the wet day."""
-    stores = {tank.id: tank.water_l for tank in site.of(Tank)}
     if question is Question.OVERFLOW and answers is not None and answers.catch is not None:
-        for tank_id, taken_l in answers.catch.spills.taken_l.items():
-            stores[tank_id] = stores.get(tank_id, 0.0) + taken_l
-    return stores
+        return stores_after(site, answers.catch)
+    return {tank.id: tank.water_l for tank in site.of(Tank)}
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -117,7 +117,7 @@ def _label(of: _MadeOf, on: Drafting, look: PlanLook) -> Label | None:
         lines += [Line(words, cut.scaled(look.text_factor), of) for words, cut, of in said.lines]
     sign = _sign_box(thing, on, ringed=of.ringed)
     kept = by_scale(tuple(lines), rank, max(sign.width, sign.height), on.px_per_m)
-    if not kept:
+    if not kept or not sign.meets(on.view.sheet):
         return None
     in_parts = on.question is Question.CATCH and isinstance(thing, Roof)
     areas = tuple(on.rings(thing.shape)) if isinstance(thing.shape, shapely.Polygon) and not in_parts else ()

@@ -53,21 +53,26 @@ def result_labels(picture: OverflowPicture | None, on: Drafting, look: PlanLook)
     for index, each in enumerate(picture.pools):
         outlines = [on.px(ring) for ring in picture.outlines[index]]
         sign = bounds([Subpath(ring) for ring in outlines])
+        if not sign.meets(on.view.sheet):
+            continue
         first, second = pool_words(each, look.units)
         lines = (Line(first, name, "spill"), Line(second, answer, "spill"))
         labels.append(Label(pool_key(index), 1, lines, sign, each.volume_m3))
     for index, (leaving, at) in enumerate(zip(picture.exits, picture.leaves_at, strict=True)):
         words = f"{litres(leaving.volume_m3 * 1000.0, look.units)} leave the site"
-        labels.append(_end_label(f"exit {index}", words, on.px(at), leaving.volume_m3, name))
+        labels += _end_label(f"exit {index}", words, on.px(at), leaving.volume_m3, name, on)
     for index, (way, points) in enumerate(zip(picture.routes, picture.lines, strict=True)):
         if end_of(way) is RouteEnd.SOAKED:
-            labels.append(_end_label(f"soaked {index}", "all soaked up", on.px(points[-1]), way.volume_m3, name))
+            labels += _end_label(f"soaked {index}", "all soaked up", on.px(points[-1]), way.volume_m3, name, on)
     return labels
 
 
-def _end_label(key: str, words: str, at: Points, volume_m3: float, style: TextStyle) -> Label:
+def _end_label(key: str, words: str, at: Points, volume_m3: float, style: TextStyle, on: Drafting) -> list[Label]:
+    """The label of what ends at a spot; none where that lies off the sheet."""
     x, y = (float(value) for value in at)
-    return Label(key, 1, (Line(words, style, "spill"),), Rect(x - 9, y - 9, 18, 18), volume_m3)
+    if not on.view.sheet.holds(x, y):
+        return []
+    return [Label(key, 1, (Line(words, style, "spill"),), Rect(x - 9, y - 9, 18, 18), volume_m3)]
 
 
 def result_hurdles(picture: OverflowPicture | None, on: Drafting) -> list[Hurdle]:

@@ -93,6 +93,20 @@ def test_findings_are_numbered_on_the_plan_and_in_the_list() -> None:
     assert any("Beans is marginal" in each for each in in_list)
 
 
+def test_only_findings_that_found_room_are_numbered_on_the_plan() -> None:
+    site = garden()
+    one = made(
+        "reach.bed-marginal", "bed", others=("tank",), case="within", numbers={"margin_m": 0.07, "error_m": 0.05}
+    )
+    many = tuple(replace(one, stake=float(number)) for number in range(12))
+    page = plan_page(site, reach_answers(site, findings=many), question=Question.REACH)
+    on_plan = [m.words for m in every_mark(page.layer(LayerName.OVERLAY).marks) if isinstance(m, Text)]
+    in_list = [m.words for m in every_mark(page.layer(LayerName.PAGE).marks) if isinstance(m, Text)]
+    more = next(each for each in in_list if each.startswith("and ") and each.endswith(" more"))
+    assert 0 < len(on_plan) < 12
+    assert int(more.split()[1]) == 12 - len(on_plan)
+
+
 def test_only_signs_that_are_used_stand_in_the_legend() -> None:
     things = tuple(each for each in garden().things if each.kind in ("bed", "tank", "boundary"))
     site = Site(name="Small", things=things)
