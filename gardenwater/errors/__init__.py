@@ -37,7 +37,7 @@ class FileError(GardenwaterError):
     """A file cannot be read or written; what was on disk is as it was."""
 
 
-class Cancelled(GardenwaterError):
+class Cancelled(GardenwaterError):  # noqa: N818 - it is no error, somebody asked for it
     """The work was cancelled by whoever asked for it."""
 
     def __init__(self, what: str = "Cancelled.") -> None:
