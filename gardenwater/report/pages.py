@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 from gardenwater.assess import Answers
@@ -24,6 +24,7 @@ from gardenwater.report.page_blocks import (
     signs_block,
     table_block,
 )
+from gardenwater.report.page_paper import A4, PX_PER_MM, Paper, page_view, scale_words
 from gardenwater.report.page_words import (
     answer_rows,
     facts_of,
@@ -44,7 +45,7 @@ from gardenwater.report.plan_things import seen_things
 from gardenwater.report.sheets import bar_length_m, bar_marks, north_marks
 from gardenwater.report.text import length_words
 from gardenwater.report.typeface import measure
-from gardenwater.report.view import Margins, View
+from gardenwater.report.view import View
 from gardenwater.site.model import Site
 from gardenwater.units import UnitSystem
 
@@ -53,12 +54,7 @@ SIZE_PX = (1264.0, 940.0)
 
 KINDS_OF_FILE = ("png", "pdf", "svg")
 
-_PX_PER_MM = 4.0
 _MARGIN_MM = 10.0
-_SCALES = {
-    UnitSystem.METRIC: (50, 100, 200, 250, 400, 500, 1000, 2000, 2500, 5000, 10_000, 20_000, 50_000, 100_000),
-    UnitSystem.US: (60, 120, 240, 480, 960, 1200, 2400, 4800, 12_000, 24_000, 48_000, 120_000),
-}
 _OUTLINE, _INNER = Pen("ink", 1.4), Pen("ink", 0.8)
 _TEXT_FACTOR = 1.03  # so that the least type on the plan, 11 px, is 8 pt
 _INSET_PX, _FOOT_PX = 18.0, 34.0
@@ -67,28 +63,6 @@ _CAUTION = (
     "Distances to buildings and what may be led off the site are for the local code and a licensed practitioner "
     "to decide."
 )
-
-
-@dataclass(frozen=True, slots=True)
-class Paper:
-    """A sheet of paper. name: as people call it. column_mm: the column beside the plan. band_mm: what lies below it."""
-
-    name: str
-    width_mm: float
-    height_mm: float
-    column_mm: float
-    band_mm: float
-
-    @property
-    def upright(self) -> bool:
-        """Whether it is higher than wide: then all blocks stand below the plan."""
-        return self.height_mm > self.width_mm
-
-
-A4 = Paper("A4", 297.0, 210.0, 66.0, 35.0)
-A4_UPRIGHT = Paper("A4", 210.0, 297.0, 0.0, 112.0)
-A3 = Paper("A3", 420.0, 297.0, 84.0, 46.0)
-A3_UPRIGHT = Paper("A3", 297.0, 420.0, 0.0, 124.0)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -146,36 +120,15 @@ def plan_page(
 
 
 def _sheet(site: Site, answers: Answers | None, question: Question, paper: Paper, focus_tank: str) -> _Sheet:
-    margin = _MARGIN_MM * _PX_PER_MM
-    width, height = paper.width_mm * _PX_PER_MM, paper.height_mm * _PX_PER_MM
+    margin = _MARGIN_MM * PX_PER_MM
+    width, height = paper.width_mm * PX_PER_MM, paper.height_mm * PX_PER_MM
     outer = Rect(margin, margin, width - 2 * margin, height - 2 * margin)
-    column, band = paper.column_mm * _PX_PER_MM, paper.band_mm * _PX_PER_MM
+    column, band = paper.column_mm * PX_PER_MM, paper.band_mm * PX_PER_MM
     area = Rect(outer.x, outer.y, outer.width - column, outer.height - band)
     made = None
     if answers is not None:
         made = pictures_of(answers, question, focus_tank=focus_tank, units=site.settings.units)
     return _Sheet(site, answers, question, focus_tank, paper, outer, area, made)
-
-
-def page_view(
-    area: Rect, bounds: tuple[float, float, float, float], paper: Paper, units: UnitSystem
-) -> tuple[View, int]:
-    """The view that shows all of the bounds (m) in a part of a page at a whole scale, and the scale's number."""
-    width, height = paper.width_mm * _PX_PER_MM, paper.height_mm * _PX_PER_MM
-    margins = Margins(area.x + 42.0, area.y + 31.0, width - area.right + 18.0, height - area.bottom + 17.0)
-    west, south, east, north = bounds
-    view = View((west + east) / 2, (south + north) / 2, 1.0, width, height, margins)
-    needed = max((east - west) / view.sheet.width, (north - south) / view.sheet.height) * 1000.0 * _PX_PER_MM
-    scales = _SCALES[units]
-    scale = next((number for number in scales if number >= needed), scales[-1])
-    return replace(view, metres_per_px=scale / 1000.0 / _PX_PER_MM), scale
-
-
-def scale_words(scale: int, paper: Paper, units: UnitSystem) -> str:
-    """The scale in words: "1 : 400 on A4", "1 in to 20 ft on A3"."""
-    if units is UnitSystem.US and scale % 12 == 0:
-        return f"1 in to {scale // 12} ft on {paper.name}"
-    return f"1 : {scale} on {paper.name}"
 
 
 def _lines(sheet: _Sheet) -> list[Mark]:

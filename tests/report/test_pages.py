@@ -16,17 +16,8 @@ from gardenwater.findings.making import made
 from gardenwater.report import write_plan_picture
 from gardenwater.report.drawing import LayerName, Rect, Text, TextStyle
 from gardenwater.report.page_blocks import wrapped
-from gardenwater.report.pages import (
-    A3,
-    A3_UPRIGHT,
-    A4,
-    A4_UPRIGHT,
-    Paper,
-    page_view,
-    plan_page,
-    plan_picture,
-    scale_words,
-)
+from gardenwater.report.page_paper import A3, A3_UPRIGHT, A4, A4_UPRIGHT, Paper, page_view, scale_words
+from gardenwater.report.pages import plan_page, plan_picture
 from gardenwater.report.palette import Scheme
 from gardenwater.report.typeface import face_files, measure
 from gardenwater.site.model import Site
