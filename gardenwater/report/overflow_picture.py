@@ -26,8 +26,8 @@ EDGES_M = (0.02, 0.05, 0.10, 0.25)
 """Edges of the classes of depth, m."""
 
 TABLE = (None, *(Fill(f"pool_{number}") for number in range(1, 6)))
-SOFT_H, MUD_H = 24.0, 72.0
-"""Ground is damp beside a route for an hour, soft where water stands up to a day, mud where it stands for days."""
+MUD_FROM_H = 24.0
+"""Ground beside a route is damp; round a pool it is soft, and mud where water stands longer than a day (ours, no source)."""
 
 _DAMP_PX, _SOFT_PX = 17.0, 11.0
 """Width of the band beside a route: it says where the ground is wetted, not how far."""
@@ -106,7 +106,7 @@ def mud(picture: OverflowPicture, view: View, *, strength: float = 1.0) -> list[
         marks.append(Shape(routes, pen=damp))
     for outlines, each in zip(picture.outlines, picture.pools, strict=True):
         path = tuple(Subpath(view.all_to_px(ring), closed=True) for ring in outlines)
-        role = "mud_3" if each.hours_to_soak > MUD_H else "mud_2"
+        role = "mud_3" if each.hours_to_soak > MUD_FROM_H else "mud_2"
         marks.append(Shape(path, pen=Pen("mud_1", 2 * _DAMP_PX, join=Join.ROUND, strength=strength)))
         marks.append(Shape(path, Fill(role, strength), Pen(role, 2 * _SOFT_PX, join=Join.ROUND, strength=strength)))
     return marks
