@@ -183,7 +183,8 @@ def test_a_soakaway_under_a_building(make_site: MakeSite) -> None:
 
 def test_each_tap_is_marked(make_site: MakeSite) -> None:
     taps = [t.Tap(id=f"tap-{n}", shape=Point(20, 14 + n), tank="") for n in (1, 2)]
-    assert [each.subject for each in found(make_site(*taps))] == ["tap-1", "tap-2"]
+    told = [(each.code, each.subject) for each in found(make_site(*taps))]
+    assert told == [("safety.tap-not-drinking", "tap-1"), ("safety.tap-not-drinking", "tap-2")]
 
 
 @pytest.mark.parametrize(
