@@ -211,6 +211,7 @@ class LayerName(StrEnum):
     GROUND = "ground"
     WASH = "wash"
     CONTOURS = "contours"
+    HATCHES = "hatches"
     THINGS_BELOW = "things below"
     LIMITS = "limits"
     BUILT = "built"

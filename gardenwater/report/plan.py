@@ -148,9 +148,11 @@ def _drawn(
     layers.add(
         LayerName.CONTOURS,
         sheet,
-        (*base, ground, reach, words.clearing, look.contours, look.units, stage.strength),
+        (*base, ground, on.washed, words.clearing, look.contours, look.units),
         lambda: _contour_marks(stage),
     )
+    hatches = (*base, reach, words.clearing, look.frame, look.units, stage.strength)
+    layers.add(LayerName.HATCHES, sheet, hatches, lambda: _hatches(stage))
     own = (*base, on.washed, on.near, on.in_print, on.ground, look.only)
 
     def things(name: LayerName, *more: object) -> tuple[object, ...]:
@@ -238,14 +240,18 @@ def _wash_marks(stage: _Stage) -> list[Mark]:
 
 
 def _contour_marks(stage: _Stage) -> list[Mark]:
-    """Contours, hatches of a wash and grid crosses; all give way to words."""
+    """Contours, which give way to words."""
+    if stage.pictures is None or not stage.look.contours:
+        return []
+    return [Group(tuple(_contours(stage.pictures.ground, stage.on)), stage.words.clearing.clip)]
+
+
+def _hatches(stage: _Stage) -> list[Mark]:
+    """Hatches of a wash and grid crosses; both give way to words."""
     on, pictures = stage.on, stage.pictures
     marks: list[Mark] = []
-    if pictures is not None:
-        if stage.look.contours:
-            marks += _contours(pictures.ground, on)
-        if pictures.reach is not None:
-            marks += marginal_hatch(pictures.reach, on.view, strength=stage.strength)
+    if pictures is not None and pictures.reach is not None:
+        marks += marginal_hatch(pictures.reach, on.view, strength=stage.strength)
     if stage.look.frame:
         marks += grid_crosses(on.view, stage.look.units)
     return [Group(tuple(marks), stage.words.clearing.clip)] if marks else []

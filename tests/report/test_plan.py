@@ -118,7 +118,7 @@ def test_dragging_a_tank_leaves_all_layers_but_the_answers_as_they_are() -> None
     other = pictures_of(reach_answers(moved), Question.REACH, before=pictures)
     second = plan_layers(moved, answers, VIEW, question=Question.REACH, look=look, pictures=other, before=first)
     changed = {layer.name for layer, old in zip(second, first, strict=True) if layer is not old}
-    assert changed == {LayerName.WASH, LayerName.CONTOURS, LayerName.LIMITS, LayerName.OVERLAY, LayerName.LABELS}
+    assert changed == {LayerName.WASH, LayerName.HATCHES, LayerName.LIMITS, LayerName.OVERLAY, LayerName.LABELS}
     signs = [mark for mark in every_mark(second.layer(LayerName.OVERLAY).marks) if isinstance(mark, Shape)]
     at = VIEW.to_px(tank.shape.x + 0.4, tank.shape.y + 0.2)
     assert any(np.hypot(*(mark.path[0].points.mean(axis=0) - at)) < 1 for mark in signs)

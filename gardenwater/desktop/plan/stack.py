@@ -1,8 +1,7 @@
-"""The layers of the plan on the screen: those that rest are kept as pictures, those that change are drawn anew."""
+"""The layers of the plan on the screen: each is drawn when it changes, and kept as a picture until it does again."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QSize
@@ -12,24 +11,8 @@ from gardenwater.desktop.painter import MarkPainter
 from gardenwater.desktop.qtimages import blank_image
 from gardenwater.report.drawing import Drawing, Layer, LayerName
 
-GROUPS: tuple[tuple[LayerName, ...], ...] = (
-    (LayerName.GROUND,),
-    (LayerName.WASH,),
-    (LayerName.CONTOURS, LayerName.THINGS_BELOW, LayerName.LIMITS, LayerName.BUILT),
-    (LayerName.ANSWERS, LayerName.THINGS_ABOVE),
-    (LayerName.OVERLAY,),
-    (LayerName.LABELS,),
-    (LayerName.FRAME,),
-)
-"""Layers that are kept as one picture, because they change together or hardly ever."""
-
-
-@dataclass(slots=True)
-class _Kept:
-    """One group as it was drawn last; the picture is made when the same layers are drawn a second time."""
-
-    layers: tuple[Layer, ...]
-    image: QImage | None = None
+DIRECT = frozenset((LayerName.HATCHES, LayerName.LIMITS, LayerName.ANSWERS, LayerName.OVERLAY))
+"""Layers that have few marks, or change with every move: they are drawn anew each time, and kept as no picture."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,15 +24,15 @@ class Fade:
 
 
 class LayerStack:
-    """Paints drawings that follow one another, and keeps what stays the same between them."""
+    """Paints drawings that follow one another; a layer that is the same object as before is not drawn again."""
 
     def __init__(self) -> None:
-        self._kept: list[_Kept] = [_Kept(()) for _ in GROUPS]
+        self._kept: dict[LayerName, tuple[Layer, QImage]] = {}
         self._size = QSize()
 
     def forget(self) -> None:
         """Drop all pictures (the palette or the screen has changed)."""
-        self._kept = [_Kept(()) for _ in GROUPS]
+        self._kept.clear()
 
     def paint(
         self, painter: QPainter, drawing: Drawing, marks: MarkPainter, ratio: float, fade: Fade | None = None
@@ -59,40 +42,34 @@ class LayerStack:
         if size != self._size:
             self.forget()
             self._size = size
-        for index, names in enumerate(GROUPS):
-            layers = tuple(layer for layer in drawing if layer.name in names and layer.marks)
-            fading = fade is not None and LayerName.WASH in names
-            if fade is not None and fading:
-                painter.setOpacity(1.0 - fade.share)
-                painter.drawImage(QPointF(0, 0), fade.old)
-                painter.setOpacity(fade.share)
-            self._paint_group(painter, index, layers, marks, ratio)
-            if fading:
-                painter.setOpacity(1.0)
+        for layer in drawing:
+            if fade is not None and layer.name is LayerName.WASH:
+                self._paint_fading(painter, layer, marks, ratio, fade)
+            else:
+                self._paint_layer(painter, layer, marks, ratio)
 
-    def _paint_group(
-        self, painter: QPainter, index: int, layers: tuple[Layer, ...], marks: MarkPainter, ratio: float
-    ) -> None:
-        kept = self._kept[index]
-        if not layers:
-            kept.layers, kept.image = (), None
-        elif not _same(kept.layers, layers):
-            kept.layers, kept.image = layers, None
-            for layer in layers:
-                marks.paint_layer(painter, layer)
+    def _paint_fading(self, painter: QPainter, layer: Layer, marks: MarkPainter, ratio: float, fade: Fade) -> None:
+        painter.setOpacity(1.0 - fade.share)
+        painter.drawImage(QPointF(0, 0), fade.old)
+        painter.setOpacity(fade.share)
+        self._paint_layer(painter, layer, marks, ratio)
+        painter.setOpacity(1.0)
+
+    def _paint_layer(self, painter: QPainter, layer: Layer, marks: MarkPainter, ratio: float) -> None:
+        if not layer.marks:
+            self._kept.pop(layer.name, None)
+        elif layer.name in DIRECT:
+            marks.paint_layer(painter, layer)
         else:
-            if kept.image is None:
-                kept.image = self._picture(layers, marks, ratio)
-            painter.drawImage(QPointF(0, 0), kept.image)
+            painter.drawImage(QPointF(0, 0), self._picture(layer, marks, ratio))
 
-    def _picture(self, layers: Sequence[Layer], marks: MarkPainter, ratio: float) -> QImage:
+    def _picture(self, layer: Layer, marks: MarkPainter, ratio: float) -> QImage:
+        kept = self._kept.get(layer.name)
+        if kept is not None and kept[0] is layer:
+            return kept[1]
         image = blank_image(self._size.width() / ratio, self._size.height() / ratio, ratio)
         painter = QPainter(image)
-        for layer in layers:
-            marks.paint_layer(painter, layer)
+        marks.paint_layer(painter, layer)
         painter.end()
+        self._kept[layer.name] = layer, image
         return image
-
-
-def _same(old: tuple[Layer, ...], new: tuple[Layer, ...]) -> bool:
-    return len(old) == len(new) and all(a is b for a, b in zip(old, new, strict=True))
