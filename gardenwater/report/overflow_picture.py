@@ -27,7 +27,7 @@ EDGES_M = (0.02, 0.05, 0.10, 0.25)
 
 TABLE = (None, *(Fill(f"pool_{number}") for number in range(1, 6)))
 MUD_FROM_H = 24.0
-"""Ground beside a route is damp; round a pool it is soft, and mud where water stands longer than a day (ours, no source)."""
+"""Ground by a route is damp; by a pool soft, or mud where water stands for more than a day (ours, no source)."""
 
 _DAMP_PX, _SOFT_PX = 17.0, 11.0
 """Width of the band beside a route: it says where the ground is wetted, not how far."""
