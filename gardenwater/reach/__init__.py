@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from gardenwater.hydraulics import Line, flow_l_min, head_loss_m
-from gardenwater.reach.best import BestReach, best_of
 from gardenwater.reach.map import ReachMap, Spot
 from gardenwater.reach.needed import delivery_spot, needed_level
 from gardenwater.reach.prepared import Prepared, coarse, prepare
@@ -11,13 +10,11 @@ from gardenwater.reach.reaching import water_reach
 from gardenwater.reach.reason import Reason
 
 __all__ = [
-    "BestReach",
     "Line",
     "Prepared",
     "ReachMap",
     "Reason",
     "Spot",
-    "best_of",
     "coarse",
     "delivery_spot",
     "flow_l_min",

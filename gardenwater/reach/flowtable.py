@@ -17,7 +17,7 @@ _REYNOLDS = np.union1d(np.geomspace(0.1, 1e9, 241), np.linspace(0.95 * LAMINAR_B
 def flow_tables(line: Line) -> tuple[Table, Table]:
     """Flow, L/min, by length and head: for a point on the way (all fittings but the exit), and for the end (all).
 
-    Within 1.2 % of `hydraulics.flow_l_min` where the flow just turns from laminar, 0.5 % elsewhere.
+    Within 1.5 % of `hydraulics.flow_l_min` where the flow just turns from laminar, 0.5 % elsewhere.
     """
     from gardenwater.reach import kernels_flow as flows
 

@@ -30,36 +30,25 @@ def finish(
     head_end = law.head_end
     for cell in range(first, end):
         z = np.float64(level[cell])
+        length = np.float64(way[cell])
         got = state[cell]
-        out = True
-        head[cell] = _NAN
-        if got & FLOWS:
-            length = np.float64(way[cell])
-            spare = law.a_end - law.slope * length - z
+        spare = law.a_end - law.slope * length - z
+        in_reach = got & FLOWS and spare >= 0.0
+        if in_reach:
             head[cell] = spare
             margin[cell] = min(margin[cell], np.float32(spare))
-            if spare >= 0.0:
-                # what the table gives away at the very edge of reach would make it less than is wanted
-                arrives = max(np.float64(min(flow[cell], flow_at(table, head_end - z, length))), wanted)
-                flow[cell] = arrives
-                minutes[cell] = can_l / arrives
-                state[cell] = IN_REACH
-                out = False
         else:
-            margin[cell] = _NAN
-        if out and got & (FLOWS | STILL | CREPT) and head_end > z:
-            arrives = np.float64(min(flow[cell], flow_at(table, head_end - z, np.float64(way[cell]))))
-            if arrives * slowest_min >= can_l:
+            head[cell] = margin[cell] = way[cell] = _NAN
+        if got & (FLOWS | STILL | CREPT) and head_end > z:
+            arrives = np.float64(min(flow[cell], flow_at(table, head_end - z, length)))
+            # at the very edge of reach the table's error would make it less than is wanted, or more
+            arrives = max(arrives, wanted) if in_reach else min(arrives, wanted)
+            if in_reach or arrives * slowest_min >= can_l:
                 flow[cell] = arrives
                 minutes[cell] = can_l / arrives
-                state[cell] = SLOW
-                out = False
-        if not got & FLOWS:
-            way[cell] = _NAN
-        if not out:
-            continue
-        flow[cell] = _NAN
-        minutes[cell] = _NAN
+                state[cell] = IN_REACH if in_reach else SLOW
+                continue
+        flow[cell] = minutes[cell] = _NAN
         if np.isnan(z):
             state[cell] = NO_DATA
         elif z == np.inf:

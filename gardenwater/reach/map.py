@@ -46,13 +46,13 @@ class ReachMap:
     """Where a tank can water. All arrays are (rows, cols) on `ground`'s grid, float32 unless said, read-only.
 
     NaN is out. ground: the grid of the answer. start: where the tank stands, x and y, m.
-    distance_m: m, along the shortest way that the wanted flow can take; NaN where it does not get.
-    residual_head_m: m, water level less losses at the wanted flow, ground, lift and least head; below 0 where the flow
-    gets to the spot, but not up to where it is wanted. In reach where it is 0 or more.
-    flow_l_min: L/min, what flows with the line full open: the least over all points of the way, within 1.5 % of
-    `hydraulics.flow_l_min`. minutes_per_can: minutes to fill a can of `can_l`. Both where water arrives, slow too.
-    margin_m: m, the least head over the line of all points of the way at the wanted flow, the end included: by so much
-    the ground may be higher than thought, relative to the tank. NaN where the wanted flow does not get.
+    distance_m: m, along the shortest way that the wanted flow can take. residual_head_m: m, water level less losses at
+    the wanted flow, ground, lift and least head; in reach it is 0 or more. margin_m: m, the least head over the line of
+    all points of the way at the wanted flow, the end included: by so much the ground may be higher than thought,
+    relative to the tank; within 5 mm and 3 %. These three in reach only.
+    flow_l_min: L/min, what flows with the line full open: the least over all points of the way; within 1.5 % of
+    `hydraulics.flow_l_min` where the end binds, 4 % where a point on the way does. minutes_per_can: minutes to fill a
+    can of `can_l`. Both where water arrives, slow too.
     reason: uint8, see `Reason`.
     turns: int32, flat index of the cell at which the way turns last, the tank's own where it is straight; -1 without a
     way. bars_m: the levels that barred the way, infinite on barriers.
