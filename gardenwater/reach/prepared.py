@@ -65,7 +65,8 @@ def prepare(
 
     barriers: shapes that are gone round, drawn on the grid without leaks (see `grids.burn`). factor: thin it for a
     preview, in blocks of so many cells each way: levels as in `coarse`; a block is a barrier when barriers take more
-    than half of it or part its free cells, so that passages stay open. Raises InputError for a factor under 1.
+    than half of it or part its free cells. So a passage as wide as a block stays open, a narrower one may close.
+    Raises InputError for a factor under 1.
     """
     say(progress, 0.0, _WORDS)
     burnt = burn(barriers, ground.transform, ground.shape)

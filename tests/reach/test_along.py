@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import box
 
@@ -77,6 +77,7 @@ def test_a_ridge_binds_all_that_lies_behind_it() -> None:
         assert answer.margin_m[10, col] == pytest.approx(head - float(head_loss_m(1.0, 10.0, Line(19, fittings_k=1.5))))
 
 
+@settings(max_examples=12)
 @given(st.integers(0, 2**32 - 1))
 def test_rough_ground(seed: int) -> None:
     """Neighbouring lines differ here: taken over between cells that agree within 2 % and 5 mm, not more than that."""

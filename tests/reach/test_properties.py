@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from affine import Affine
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 from shapely import LineString
@@ -57,6 +57,7 @@ def same(first: ReachMap, reason: NDArray[np.uint8], distance_m: NDArray[np.floa
     np.testing.assert_allclose(first.distance_m[both], distance_m[both], rtol=0.005, atol=0.05)
 
 
+@settings(max_examples=30)
 @given(sites())
 def test_mirrored_and_turned_sites_give_the_same(site: tuple[NDArray[np.float32], tuple[int, int], LineString]) -> None:
     levels, (row, col), wall = site
