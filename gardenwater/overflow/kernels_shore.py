@@ -72,7 +72,8 @@ def shore_field(
     """Draw a pool into a window: positive in wet cells, negative in dry ones beside them; pools: 1 + its number.
 
     wet: as `stand` said. corner: the cell of the window's first value. Values lie between a half and one, by depth or
-    height over the water, so that the shore runs between a third and two thirds of the way from a wet centre to a dry one.
+    height over the water, so that the shore runs between a third and two thirds of the way from a wet centre to a dry
+    one.
     """
     cols = land.stride - 2
     row_0, col_0 = corner // land.stride, corner % land.stride

@@ -168,7 +168,7 @@ def touches_water(cell: int, label: NDArray[np.int32], steps: Ints) -> bool:
 
 
 @kernel
-def sweep(  # noqa: C901 - one loop over three stages, so that it can stop and go on between any two cells
+def sweep(
     level: NDArray[np.float32],
     label: NDArray[np.int32],
     way: NDArray[np.uint8],

@@ -40,7 +40,7 @@ def finish(
         else:
             head[cell] = margin[cell] = way[cell] = _NAN
         if got & (FLOWS | STILL | CREPT) and head_end > z:
-            arrives = np.float64(min(flow[cell], flow_at(table, head_end - z, length)))
+            arrives = float(min(flow[cell], flow_at(table, head_end - z, length)))
             # at the very edge of reach the table's error would make it less than is wanted, or more
             arrives = max(arrives, wanted) if in_reach else min(arrives, wanted)
             if in_reach or arrives * slowest_min >= can_l:
