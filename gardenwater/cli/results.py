@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -16,8 +17,39 @@ from gardenwater.reach import Reason
 from gardenwater.report import write_plan_picture
 from gardenwater.site.model import Site
 from gardenwater.site.names import name_of
+from gardenwater.work import Cancel, stop_if
+
+RECORD = "assessment.json"
 
 _L = 1000.0
+
+
+ABOUT = {
+    RECORD: "every number, and every finding",
+    "water-reach.png": "the plan with the minutes that a can takes",
+    "water-reach.tif": "the same as a raster, with spare head, distance, flow, reason and tank",
+    "overflow.png": "the plan with where spilled water goes",
+    "overflow.geojson": "routes and pools",
+}
+"""What may be written, and what it is."""
+
+
+def write_results(assessment: Assessment, folder: Path, cancel: Cancel) -> tuple[str, ...]:
+    """Write all that there is into a folder; the names of what was written.
+
+    Each file is written whole or not at all, the record last, so that a folder with a record is a whole one. Raises
+    FileError when a file cannot be written, Cancelled.
+    """
+    writers: dict[str, Callable[[Path, Assessment], None]] = {}
+    if assessment.reach is not None:
+        writers |= {"water-reach.png": write_reach_picture, "water-reach.tif": write_reach_raster}
+    if assessment.overflow is not None:
+        writers |= {"overflow.png": write_overflow_picture, "overflow.geojson": write_overflow_map}
+    writers[RECORD] = write_record
+    for name, write in writers.items():
+        stop_if(cancel)
+        write(folder / name, assessment)
+    return tuple(name for name in ABOUT if name in writers)
 
 
 def write_record(path: Path, assessment: Assessment) -> None:

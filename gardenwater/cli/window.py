@@ -5,10 +5,14 @@ from __future__ import annotations
 import os
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from gardenwater.cli.assessing import write_results
 from gardenwater.cli.status import Status, WordsError
 from gardenwater.errors import FileError, GardenwaterError
+
+if TYPE_CHECKING:
+    from gardenwater.assess.run import Assessment
+    from gardenwater.work import Cancel
 
 
 def has_screen() -> bool:
@@ -40,7 +44,14 @@ def open_window(site: str | None, *, sample: bool = False) -> Status:
             f"The window cannot be loaded: {missing}.",
             mend="Install the system libraries of Qt (packaging/start.py names them), or use gardenwater assess.",
         ) from missing
-    return Status.DONE if run(path, write_assessment=write_results) == 0 else Status.NOT_READ
+    return Status.DONE if run(path, write_assessment=_write_assessment) == 0 else Status.NOT_READ
+
+
+def _write_assessment(assessment: Assessment, folder: Path, cancel: Cancel) -> None:
+    """What the window writes when it is asked for an assessment: the same files as the command line."""
+    from gardenwater.cli.results import write_results
+
+    write_results(assessment, folder, cancel)
 
 
 def _sample_path() -> Path:
