@@ -30,8 +30,10 @@ def holder(flow: Flow, store: int) -> int:
     at = store
     while flow.stores[at].joined >= 0:
         at = flow.stores[at].joined
-    while flow.stores[store].joined >= 0:
-        store, flow.stores[store].joined = flow.stores[store].joined, at
+    while store != at:
+        joined = flow.stores[store].joined
+        flow.stores[store].joined = at
+        store = joined
     return at
 
 
