@@ -5,6 +5,7 @@ Nothing heavy is imported before it is known what is wanted, so that help comes 
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Sequence
 
@@ -19,10 +20,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command with these words (the process's own unless given) and return its exit status."""
     words = list(sys.argv[1:] if arguments is None else arguments)
     try:
-        return int(_run(words))
+        status = _run(words)
+        sys.stdout.flush()
+        return int(status)
     except GardenwaterError as error:
         complain(str(error))
         return int(status_of(error))
+    except BrokenPipeError:
+        # whoever read our words (`| head`) has read enough; nothing more is flushed to them at exit
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return int(Status.DONE)
     except KeyboardInterrupt:
         complain("Cancelled. What was on disk is as it was.")
         return int(Status.CANCELLED)
