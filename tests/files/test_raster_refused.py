@@ -25,7 +25,11 @@ from gardenwater.files import import_ground
 handle = import_ground(sys.argv[1])
 import numpy as np
 print(handle.rows, handle.cols, int(np.isfinite(handle.payload.level_m).sum()), handle.notices[0])
-print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * (1 if sys.platform == "darwin" else 1024))
+if sys.platform == "linux":  # the kernel's own ru_maxrss takes over what the parent had when it was forked
+    peak = next(line for line in open("/proc/self/status") if line.startswith("VmHWM:"))
+    print(int(peak.split()[1]) * 1024)
+else:
+    print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * (1 if sys.platform == "darwin" else 1024))
 """
 
 
