@@ -11,19 +11,16 @@ from gardenwater.catch.capacity import (
     pipe_carries_l_s,
 )
 from gardenwater.catch.leads import Joined, Unjoined, Wiring, wiring
-from gardenwater.catch.levels import Chain, Rung, Step, chain
 from gardenwater.catch.litres import PipeYield, Yields, year_yields, yields
 from gardenwater.catch.planes import Assumption, Plane, RoofShape, roof_shape
 from gardenwater.catch.rooflines import RoofLines, roof_lines
 from gardenwater.catch.sharing import RoofPart, parts
 from gardenwater.catch.spilling import RainAccount, Spills, SpillSource, SpillWhy, spills
-from gardenwater.catch.vessels import floor_level_m
 
 __all__ = [
     "Assumption",
     "Capacities",
     "Capacity",
-    "Chain",
     "Joined",
     "PipeYield",
     "Plane",
@@ -31,18 +28,14 @@ __all__ = [
     "RoofLines",
     "RoofPart",
     "RoofShape",
-    "Rung",
     "SpillSource",
     "SpillWhy",
     "Spills",
-    "Step",
     "Unjoined",
     "Wiring",
     "Yields",
     "capacities",
-    "chain",
     "effective_area_m2",
-    "floor_level_m",
     "gutter_carries_l_s",
     "parts",
     "pipe_carries_l_s",

@@ -19,7 +19,7 @@ class LineFields:
     bore: str = choice("hose-19", "Bore", "line_bores", "Line")
     end: str = choice("open-hose", "End", "line_ends", "Line")
     roughness_mm: float = number(
-        0.0015, "Roughness", Quantity.NUMBER, 0.0, 1.0, "Line", "Of the bore's wall, mm: 0.0015 new plastic."
+        0.0015, "Roughness", Quantity.NUMBER, 0.0, 0.5, "Line", "Of the bore's wall, mm: 0.0015 new plastic."
     )
     fittings_k: float = number(
         2.5, "Fittings", Quantity.NUMBER, 0.0, 200.0, "Line", "Sum of loss coefficients, entrance and exit included."

@@ -5,11 +5,9 @@ from __future__ import annotations
 import pytest
 from shapely import Point, box
 
-from gardenwater.errors import EditError
-from gardenwater.site.labels import Verb, label, settings_label, things_in_words
 from gardenwater.site.model import Site
 from gardenwater.site.names import called, default_name, free_name, kinds_of, name_of, word_of
-from gardenwater.site.things import BY_KIND, Bed, LevelPeg, Tank
+from gardenwater.site.things import Bed, LevelPeg, Tank
 
 SITE = Site(
     name="Quillet Bank",
@@ -53,26 +51,3 @@ def test_what_a_reference_takes() -> None:
     assert kinds_of("tank") == ("tank",)
     assert kinds_of("taker") == ("pond", "soakaway", "swale", "ditch")
     assert (word_of("first_flush"), word_of("taker")) == ("first-flush device", "taker of overflow")
-
-
-def test_labels_of_edits() -> None:
-    assert label(Verb.MOVE, SITE, "tank-1") == "Move Shed tank"
-    assert label(Verb.DELETE, SITE, ["tank-1", "tank-2"]) == "Delete 2 tanks"
-    assert label(Verb.TURN, SITE, ["tank-1", "bed-1", "level_peg-1"]) == "Turn 3 things"
-    assert label(Verb.CHANGE, SITE, "tank-1", field="stand_height_m") == "Change stand height of Shed tank"
-    assert label(Verb.CHANGE, SITE, ["bed-1", "tank-1"], field="stand_height_m") == "Change stand height of 2 things"
-    assert label(Verb.CHANGE, SITE, "tank-1", field="locked") == "Change Shed tank"
-    assert settings_label("can_l") == "Change can"
-    assert settings_label("line") == "Change settings"
-    with pytest.raises(EditError):
-        label(Verb.MOVE, SITE, "gone")
-
-
-@pytest.mark.parametrize("kind", BY_KIND)
-def test_several_of_a_kind_have_a_word(kind: str) -> None:
-    shapes = {"Point": Point(0, 0), "Polygon": box(0, 0, 1, 1), "LineString": box(0, 0, 1, 1).exterior}
-    two = Site(things=tuple(BY_KIND[kind](id=f"{kind}-{n}", shape=shapes[BY_KIND[kind].geometry]) for n in (1, 2)))
-    words = things_in_words(two, [f"{kind}-1", f"{kind}-2"])
-    assert words.startswith("2 ")
-    assert words.endswith("s") or kind == "keep_dry"
-    assert not words.endswith(("boundarys", "devicess", "ditchs", "trees or hedgess"))
