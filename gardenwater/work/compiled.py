@@ -1,9 +1,9 @@
-"""Compiled kernels: one decorator, and a cache folder named by the content of all kernel sources.
+"""Compiled kernels: one decorator, and for each room a cache folder named by the content of its kernels' sources.
 
 numba's own cache looks at the file a function stands in, not at the files of the kernels it calls: a helper edited
-elsewhere leaves stale machine code behind. So the folder's name is a digest of every kernel source of the program and
-of numba's version, and a change to any of them starts a new folder. numba is imported only when the first kernel
-module is.
+elsewhere leaves stale machine code behind. So a folder's name is a digest of every kernel source of the room, of the
+rooms whose kernels these import, and of numba's version; a change to any of them starts a new folder, and the kernels
+of other rooms keep theirs. numba is imported only when the first kernel module is.
 """
 
 from __future__ import annotations
@@ -11,9 +11,11 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import os
+import re
 import shutil
 import sys
 import tempfile
+import threading
 import time
 from collections.abc import Callable
 from functools import cache
@@ -25,6 +27,8 @@ F = TypeVar("F", bound=Callable[..., Any])
 
 _PACKAGE = Path(__file__).resolve().parent.parent
 _KEEP_DAYS = 30
+_ROOM_IMPORTED = re.compile(r"^(?:from|import) gardenwater\.(\w+)", re.MULTILINE)
+_DECORATING = threading.Lock()
 
 
 def _user_cache() -> Path:
@@ -36,10 +40,27 @@ def _user_cache() -> Path:
     return Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")
 
 
-def _sources_digest() -> str:
-    """Digest of all kernel sources (`kernels*.py`) and of what runs them."""
+def kernel_sources(room: str, package: Path = _PACKAGE) -> tuple[Path, ...]:
+    """The sources that the kernels of a room are compiled from: its own, and those of the rooms that they import from.
+
+    They are the `kernels*.py` and the `records*.py` (types that kernels share with their callers).
+    """
+    found: set[Path] = set()
+    seen: set[str] = set()
+    waiting = {room}
+    while waiting:
+        at = waiting.pop()
+        seen.add(at)
+        mine = [*(package / at).rglob("kernels*.py"), *(package / at).rglob("records*.py")]
+        found.update(mine)
+        for path in mine:
+            waiting.update(set(_ROOM_IMPORTED.findall(path.read_text(encoding="utf-8"))) - seen)
+    return tuple(sorted(found))
+
+
+def _sources_digest(room: str) -> str:
     sha = hashlib.sha256(f"{version('numba')} {sys.version_info[:2]}".encode())
-    for path in sorted(_PACKAGE.rglob("kernels*.py")):
+    for path in kernel_sources(room):
         sha.update(path.relative_to(_PACKAGE).as_posix().encode())
         sha.update(path.read_bytes())
     return sha.hexdigest()[:16]
@@ -55,11 +76,11 @@ def _drop_old(folder: Path, keep: Path) -> None:
 
 
 @cache
-def cache_folder() -> Path | None:
-    """The folder for compiled kernels, made when it is missing; None where no folder can be written."""
+def cache_folder(room: str) -> Path | None:
+    """The folder for a room's compiled kernels, made when it is missing; None where no folder can be written."""
     given = os.environ.get("GARDENWATER_CACHE")
     for base in (Path(given) if given else _user_cache() / "gardenwater", Path(tempfile.gettempdir()) / "gardenwater"):
-        folder = base / "kernels" / _sources_digest()
+        folder = base / "kernels" / f"{room}-{_sources_digest(room)}"
         try:
             folder.mkdir(parents=True, exist_ok=True)
             with tempfile.TemporaryFile(dir=folder):
@@ -73,22 +94,19 @@ def cache_folder() -> Path | None:
     return None
 
 
-@cache
-def _jit() -> Callable[..., Any]:
-    folder = cache_folder()
-    import numba
-    from numba.core import config
-
-    if folder is not None:
-        setattr(config, "CACHE_DIR", str(folder))  # noqa: B010 - the module's names are made at run time
-    return numba.njit
-
-
 def kernel(function: F) -> F:
     """Compile a kernel: nopython, cached, without the interpreter's lock.
 
     `error_model="numpy"`: division by zero gives inf or NaN and no branch is paid for a check; kernels guard where it
     can happen. `fastmath` stays off: NaN means no data everywhere, and fastmath may assume that there is none.
     """
-    compiled: F = _jit()(cache=cache_folder() is not None, nogil=True, error_model="numpy")(function)
+    import numba
+    from numba.core import config
+
+    folder = cache_folder(function.__module__.split(".")[1])
+    with _DECORATING:  # the folder is numba's own setting, read as a function is decorated
+        if folder is not None:
+            setattr(config, "CACHE_DIR", str(folder))  # noqa: B010 - the module's names are made at run time
+        compiler: Callable[..., Any] = numba.njit(cache=folder is not None, nogil=True, error_model="numpy")
+        compiled: F = compiler(function)
     return compiled
