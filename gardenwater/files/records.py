@@ -124,16 +124,16 @@ def _one(table: Table, records: Records) -> Record:
 
 
 def _values(table: Table, row: Mapping[str, Any], where: str) -> Record:
-    """The row's values, each of its column's type."""
+    """The row's values, each of its column's type; a column that an older file lacks has its usual value."""
     values: Record = {}
     for column in table.columns:
-        if column.name not in row:
+        if column.name not in row and column.default is None and column.needed:
             raise FileError(
                 f'{where} has no column "{column.name}".',
                 mend="Put the column back, or take an older copy of the file.",
             )
         try:
-            values[column.name] = column.read(row[column.name])
+            values[column.name] = column.read(row.get(column.name, column.stored(column.default)))
         except ValueError as problem:
             raise FileError(
                 f"{where}, {column.name} {problem}.", mend="Mend it in the program that wrote it."

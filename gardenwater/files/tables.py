@@ -30,7 +30,8 @@ Records = dict[str, list[Record]]
 class Column:
     """One column, of SQL type REAL, INTEGER, BOOLEAN or TEXT.
 
-    needed: empty is not taken. options: the enum its words are of. label: what people call it.
+    default: what a file that lacks the column is taken to hold. needed: empty is not taken. options: the enum its words
+    are of. label: what people call it.
     """
 
     name: str

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import sqlite3
 from pathlib import Path
 
@@ -11,7 +12,8 @@ from gardenwater.errors import FileError
 from gardenwater.files import ChangedGround, NeedsAnswer, open_site, save_site
 from gardenwater.files.migrations import migrated
 from gardenwater.files.tables import SCHEMA_VERSION, Records
-from gardenwater.site.model import Site
+from gardenwater.site.model import Settings, Site
+from gardenwater.site.things import Tank
 
 
 @pytest.fixture
@@ -108,11 +110,21 @@ def test_no_version(file: Path, version: str) -> None:
     assert "which version wrote it" in refused(file)
 
 
+@pytest.mark.parametrize("column", ["stand_height_m", "form", "opaque", "note"])
+def test_a_column_that_an_older_file_lacks_has_its_usual_value(file: Path, column: str) -> None:
+    before = open_site(file)
+    change(file, f"ALTER TABLE tank DROP COLUMN {column}", "ALTER TABLE settings DROP COLUMN can_l")
+    usual = {each.name: each.default for each in dataclasses.fields(Tank)}[column]
+    after = open_site(file)
+    assert after.settings == dataclasses.replace(before.settings, can_l=Settings().can_l)
+    assert after.of(Tank) == tuple(dataclasses.replace(tank, **{column: usual}) for tank in before.of(Tank))
+
+
 @pytest.mark.parametrize(
     ("command", "words"),
     [
-        ("ALTER TABLE tank DROP COLUMN stand_height_m", 'Tank "Shed tank" has no column "stand_height_m"'),
-        ("ALTER TABLE settings DROP COLUMN can_l", 'Table "settings" has no column "can_l"'),
+        ("ALTER TABLE contour DROP COLUMN level_m", 'Table "contour", row 1 has no column "level_m"'),
+        ("ALTER TABLE site DROP COLUMN name", 'Table "site" has no column "name"'),
         ("DELETE FROM settings", 'Table "settings" must have one row and has 0'),
         ("DELETE FROM site", "which version wrote it"),
         ("UPDATE tank SET stand_height_m = 9 WHERE id = 'tank-2'", "Shed tank, Stand height: Stand height is 9\u00a0m"),

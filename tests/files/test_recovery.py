@@ -183,7 +183,7 @@ def test_work_that_is_damaged_or_of_a_later_version_says_so(site: Site, tmp_path
     kept = work.folder / "kept.json"
     document = json.loads(kept.read_text())
     for spoil, words in (
-        (lambda d: d["records"]["tank"][0].pop("width_m"), 'has no column "width_m"'),
+        (lambda d: d["records"]["contour"][0].pop("level_m"), 'has no column "level_m"'),
         (lambda d: d["records"]["tank"][0].update(shape="zz"), "it is damaged"),
         (lambda d: d["records"]["site"][0].update(schema_version=4), "written by a later version"),
         (lambda d: d.update(records=3), "it is damaged"),
