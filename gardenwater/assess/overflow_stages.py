@@ -8,7 +8,7 @@ from gardenwater.assess.answers import OverflowAnswer
 from gardenwater.assess.inputs import Hashed
 from gardenwater.assess.shaping import buildings_of, walls_of
 from gardenwater.assess.spilling import overflow_answer
-from gardenwater.assess.stages import SiteStages
+from gardenwater.assess.stages import Bench, SiteStages
 from gardenwater.assess.takers import takers_of
 from gardenwater.ground import Ground, Keep, thin
 from gardenwater.overflow import Prepared, prepare
@@ -16,11 +16,14 @@ from gardenwater.site.things import BY_KIND, TAKERS, Boundary
 
 
 class OverflowStages:
-    """Overflow on cells `factor` times as wide as the ground's. What is moved and no part of the ground pours anew."""
+    """Overflow on cells `factor` times as wide as the ground's. What is moved and no part of the ground pours anew.
 
-    def __init__(self, stages: SiteStages, factor: int = 1) -> None:
+    bench: keeps what is worked out here; that of the site's stages unless given.
+    """
+
+    def __init__(self, stages: SiteStages, factor: int = 1, *, bench: Bench | None = None) -> None:
         self._stages = stages
-        self._bench = stages.bench
+        self._bench = bench or stages.bench
         self._site = stages.site
         self._factor = factor
 

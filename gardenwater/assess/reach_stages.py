@@ -24,7 +24,7 @@ from gardenwater.assess.reaching import (
     sureness_of,
 )
 from gardenwater.assess.shaping import buildings_of, walls_of
-from gardenwater.assess.stages import SiteStages
+from gardenwater.assess.stages import Bench, SiteStages
 from gardenwater.hydraulics import Line
 from gardenwater.reach import Prepared, ReachMap, needed_level, prepare, water_reach
 from gardenwater.site.things import Bed, Tank
@@ -33,13 +33,14 @@ from gardenwater.site.things import Bed, Tank
 class ReachStages:
     """Reach on cells `factor` times as wide as the ground's. A tank that is moved makes only its own map anew.
 
-    focus: the tank whose map is made first.
+    focus: the tank whose map is made first. bench: keeps what is worked out here; that of the site's stages unless
+    given.
     """
 
-    def __init__(self, stages: SiteStages, factor: int = 1, focus: str = "") -> None:
+    def __init__(self, stages: SiteStages, factor: int = 1, focus: str = "", *, bench: Bench | None = None) -> None:
         self._focus = focus
         self._stages = stages
-        self._bench = stages.bench
+        self._bench = bench or stages.bench
         self._site = stages.site
         self._factor = factor
 
@@ -185,11 +186,21 @@ class ReachStages:
 
     def _row(self, bed: Bed, tank: Tank, chain: TankChain, reach: ReachMap, line: Line, at_tank_m: float) -> BedReach:
         at = self._spot(bed)
-        needed = self._needed(bed, at, line_to(bed, line))
-        cell = self.prepared.ground.cell_at(tank.shape.x, tank.shape.y)
-        needed_level_m = float(needed[cell]) if needed is not None and cell is not None else math.nan
+        needed_level_m = self._needed_at(bed, at, line_to(bed, line), tank)
         errors = Errors(tank_m=at_tank_m, spot_m=self._error_at(at), length_m=self._site.settings.error_length_m)
         return bed_reach(bed, tank, store_of(chain), reach, at=at, needed_level_m=needed_level_m, errors=errors)
+
+    def _needed_at(self, bed: Bed, at: Place, line: Line, tank: Tank) -> float:
+        """The needed level where a tank stands; kept by itself, as the levels of all cells may be let go before it."""
+        cell = self.prepared.ground.cell_at(tank.shape.x, tank.shape.y)
+        if cell is None:
+            return math.nan
+
+        def work() -> float:
+            needed = self._needed(bed, at, line)
+            return math.nan if needed is None else float(needed[cell])
+
+        return self._bench.kept("needed level here", (self._ground_key, at, line, cell), work, has_arrays=False)
 
     def _needed(self, bed: Bed, at: Place, line: Line) -> NDArray[np.float32] | None:
         """The needed level everywhere for one spot and line; None where the spot has no level."""

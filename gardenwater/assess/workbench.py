@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 
 from gardenwater.assess.answers import Answers, OverflowAnswer, ReachAnswer
@@ -29,24 +30,28 @@ MOST_OVERFLOW_CELLS = 9_000_000
 
 _MAP_BYTES = 29
 _ONCE_BYTES = 45
+_BRIEF_SHARE = 0.25
 
 
 class Workbench:
     """Answers about sites. Each stage is keyed by the content of its inputs.
 
     Renaming works out nothing, undo finds its result again, a tank that is moved makes its own map and the spill anew.
-    budget_mb: what is kept, in million bytes; the least recently used goes first. May be used from several threads.
+    budget_mb: what is kept, in million bytes; the least recently used goes first. A quarter of it is for what
+    only coarse answers use: hundreds of frames of a drag would push out all that the exact ones after it are made from.
+    May be used from several threads.
     """
 
     def __init__(self, budget_mb: float = 512.0) -> None:
-        self._store = Store(int(budget_mb * 1e6))
+        self._store = Store(int(budget_mb * 1e6 * (1.0 - _BRIEF_SHARE)))
+        self._brief = Store(int(budget_mb * 1e6 * _BRIEF_SHARE))
         self._inputs = Inputs()
         self._last: Answers | None = None
 
     @property
     def held_mb(self) -> float:
         """Million bytes of results that are kept now."""
-        return self._store.held_bytes / 1e6
+        return (self._store.held_bytes + self._brief.held_bytes) / 1e6
 
     def answers(
         self,
@@ -75,6 +80,7 @@ class Workbench:
 
     def _coarse(self, stages: SiteStages, question: Question, focus: str) -> Answers:
         site, factor = stages.site, _coarse_factor(stages.levels)
+        brief = dataclasses.replace(stages.bench, store=self._brief) if factor > 1 else stages.bench
         reaching = question is Question.REACH and site.of(Tank)
         pouring = question is Question.OVERFLOW and site.of(Roof)
         catching = question in (Question.CATCH, Question.OVERFLOW)
@@ -86,8 +92,8 @@ class Workbench:
             ground=stages.ground,
             chains=stages.chains,
             catch=stages.catch if catching else (kept.catch if kept is not None else None),
-            reach=ReachStages(stages, factor, focus).answer if reaching else None,
-            overflow=OverflowStages(stages, factor).answer if pouring else None,
+            reach=ReachStages(stages, factor, focus, bench=brief).answer if reaching else None,
+            overflow=OverflowStages(stages, factor, bench=brief).answer if pouring else None,
             findings=kept.findings if kept is not None else (),
             words=kept.words if kept is not None else {},
         )

@@ -18,6 +18,7 @@ from gardenwater.findings import Question
 from gardenwater.ground import Ground
 from gardenwater.site import edits
 from gardenwater.site.model import LogEntry, Site
+from tests.assess.conftest import MakeSite
 
 _DOORS = (
     (stages, "ground_of"),
@@ -405,3 +406,23 @@ def test_tanks_and_beds_off_the_ground_have_no_part_in_reach(garden: Site) -> No
     told = {(finding.code, finding.subject) for finding in answers.findings}
     assert ("ground.thing-off", "tank-9") in told
     assert ("reach.bed-out", "bed-9") in told
+
+
+def test_a_long_drag_pushes_out_nothing_that_exact_answers_rest_on(
+    garden: Site, slope_of: Callable[..., Ground], make_site: MakeSite, calls: Calls
+) -> None:
+    """Hundreds of coarse frames used to push out needed levels and maps of all tanks."""
+    fine = make_site(*garden.things, ground=slope_of(rows=375, cols=500, cell_m=0.08, fall=0.05))
+    bench = Workbench(budget_mb=80.0)
+    asked(bench, fine)
+    before = bench.held_mb
+    for step in range(1, 50):
+        moved = edits.move(fine, "tank-1", 0.01 * step, 0.0)
+        coarse = asked(bench, moved, coarse=True, focus="tank-1")
+    assert coarse.reach is not None
+    assert coarse.reach.ground.shape == (188, 250)
+    assert bench.held_mb > before + 15.0  # as many as its share holds, and not all 49
+    calls.clear()
+    asked(bench, moved)
+    assert calls["reach_stages.water_reach"] == 1
+    assert calls["reach_stages.needed_level"] == 0
