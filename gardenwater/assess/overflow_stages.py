@@ -28,7 +28,8 @@ class OverflowStages:
         self._factor = factor
 
     @cached_property
-    def _ground_key(self) -> Hashed:
+    def ground_key(self) -> Hashed:
+        """What the prepared ground is made of."""
         stages, settings = self._stages, self._site.settings
         shapes = (buildings_of(self._site), walls_of(self._site), stages.banks)
         return Hashed((stages.levels.digest, shapes, settings.edge, settings.nodata, self._factor))
@@ -48,7 +49,7 @@ class OverflowStages:
         bench, settings = self._bench, self._site.settings
         return bench.kept(
             "overflow ground",
-            self._ground_key,
+            self.ground_key,
             lambda: prepare(
                 self.ground,
                 barriers=buildings_of(self._site),
@@ -61,13 +62,17 @@ class OverflowStages:
         )
 
     @cached_property
-    def answer(self) -> OverflowAnswer:
-        """Where the wet day's spilled water goes."""
+    def key(self) -> Hashed:
+        """What the answer is made of."""
         bench, site, stages = self._bench, self._site, self._stages
         takers = bench.inputs.of(site, *(BY_KIND[kind] for kind in TAKERS))
         catch = (bench.inputs.catch(site), stages.levels.digest)
-        key = (self._ground_key, catch, takers, site.settings.soil, bench.inputs.of(site, Boundary))
-        return bench.kept("overflow", key, self._pour)
+        return Hashed((self.ground_key, catch, takers, site.settings.soil, bench.inputs.of(site, Boundary)))
+
+    @cached_property
+    def answer(self) -> OverflowAnswer:
+        """Where the wet day's spilled water goes."""
+        return self._bench.kept("overflow", self.key, self._pour)
 
     def _pour(self) -> OverflowAnswer:
         return overflow_answer(

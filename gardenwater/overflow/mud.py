@@ -1,0 +1,155 @@
+"""Muddy ground: where it is wet underfoot after an event, and why."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from enum import IntEnum, IntFlag
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from gardenwater.grids import burn
+from gardenwater.ground import Ground, levels_at
+from gardenwater.overflow.model import Pool, Route, Spill, Spot
+from gardenwater.overflow.wetness import LEAST_FALL, Wetness
+
+MUD_FROM_H = 24.0
+"""Ground under water for longer is mud, for less it is soft: judgement, no source."""
+SLOW_MM_H = 5.0
+"""Soil that takes less drains slowly (clay, 1 to 5 mm/h: FAO Irrigation Water Management annex 2, seen second-hand)."""
+USUAL_MM_H = 15.0
+"""The soil that the index is for as it stands (loam); another moves it by the logarithm of the ratio."""
+DAMP_FROM, SOFT_FROM = 8.0, 10.0
+"""Wetness index, corrected for the soil, from which the lie of the land alone keeps ground damp, soft: judgement."""
+ROUND_POOL_M, BESIDE_WAY_M = 0.5, 0.3
+"""Ground beside water that is one class less wet: judgement, no source."""
+FROM_EDGE_M = 1.0
+"""By the edge of what is known the lie of the land is not told: what comes from beyond is not known."""
+DRIP_M, SPLASH_M = 0.5, 1.0
+"""Ground round a tap that drips and spilled cans keep soft, damp: judgement, no source."""
+
+
+class Underfoot(IntEnum):
+    """How ground is underfoot, in `Mud.underfoot`; the higher, the wetter."""
+
+    DRY = 0
+    DAMP = 1
+    SOFT = 2
+    MUD = 3
+
+
+class MudWhy(IntFlag):
+    """What makes it so; several may."""
+
+    POOL = 1
+    WAY = 2
+    LIE = 4
+    TAP = 8
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Mud:
+    """Ground underfoot. Both uint8 (rows, cols), read-only: `Underfoot`, and the `MudWhy` of that class together.
+
+    index_shift: what the soil adds to the wetness index.
+    """
+
+    underfoot: NDArray[np.uint8]
+    why: NDArray[np.uint8]
+    index_shift: float
+
+
+def muddy(
+    ground: Ground,
+    spill: Spill,
+    wetness: Wetness,
+    *,
+    soak_mm_h: float,
+    drips: Sequence[Spot] = (),
+) -> Mud:
+    """Where the ground is wet underfoot after an event.
+
+    ground: the grid of spill and wetness. soak_mm_h: the soil's rate. drips: taps, where cans are filled.
+    Pools are mud where they stand for more than `MUD_FROM_H`, else soft, with a rim one class less. Ways are soft on
+    the strip that they wet (Manning, see `kernels_width`), mud on soil that drains slowly, with damp beside it.
+    The lie of the land counts by the soil-topographic index ln(a / (T tan b)) (Beven 1986, Hydrological Processes 1,
+    from memory): T as the soil's rate over `USUAL_MM_H`. Each rule's figures stand above with how they are known.
+    """
+    made = _Layers(ground)
+    shift = math.log(USUAL_MM_H / max(soak_mm_h, 0.1))
+    index = np.where(_well_known(ground), np.nan_to_num(wetness.index, nan=-np.inf) + np.float32(shift), -np.inf)
+    made.lay(index >= DAMP_FROM, Underfoot.DAMP, MudWhy.LIE)
+    made.lay(index >= SOFT_FROM, Underfoot.SOFT, MudWhy.LIE)
+    spots = [shapely.Point(spot) for spot in drips]
+    made.draw([spot.buffer(SPLASH_M) for spot in spots], Underfoot.DAMP, MudWhy.TAP)
+    made.draw([spot.buffer(DRIP_M) for spot in spots], Underfoot.SOFT, MudWhy.TAP)
+    _ways(made, spill.routes, ground, slow=soak_mm_h < SLOW_MM_H)
+    _pools(made, spill.pools)
+    barred = np.isnan(wetness.index)
+    for array in (made.underfoot, made.why):
+        array[barred] = 0
+        array.flags.writeable = False
+    return Mud(made.underfoot, made.why, shift)
+
+
+def strips(routes: Iterable[Route], ground: Ground) -> list[BaseGeometry]:
+    """The strip of ground that each route wets, m: as wide as its water runs, for the flow at its start."""
+    return [_strip(route, ground) for route in routes]
+
+
+def _well_known(ground: Ground) -> NDArray[np.bool_]:
+    """Cells that lie further than `FROM_EDGE_M` from the edge of the ground and from cells without a level."""
+    from scipy.ndimage import binary_erosion
+
+    cells = math.ceil(FROM_EDGE_M / min(ground.cell_x_m, ground.cell_y_m))
+    known: NDArray[np.bool_] = binary_erosion(~np.isnan(ground.level_m), np.ones((3, 3)), iterations=cells)
+    return known
+
+
+class _Layers:
+    """Classes as they are laid one over the other: the wetter counts, and equal ones join their reasons."""
+
+    def __init__(self, ground: Ground) -> None:
+        self._ground = ground
+        self.underfoot = np.zeros(ground.shape, dtype=np.uint8)
+        self.why = np.zeros(ground.shape, dtype=np.uint8)
+
+    def lay(self, where: NDArray[np.bool_], underfoot: Underfoot, why: MudWhy) -> None:
+        wetter = where & (self.underfoot < underfoot)
+        self.why[wetter] = 0
+        self.underfoot[wetter] = underfoot
+        self.why[where & (self.underfoot == underfoot)] |= np.uint8(why)
+
+    def draw(self, shapes: Sequence[BaseGeometry], underfoot: Underfoot, why: MudWhy) -> None:
+        if shapes:
+            self.lay(burn(shapes, self._ground.transform, self._ground.shape), underfoot, why)
+
+
+def _ways(made: _Layers, routes: Sequence[Route], ground: Ground, *, slow: bool) -> None:
+    wet = strips(routes, ground)
+    made.draw([strip.buffer(BESIDE_WAY_M) for strip in wet], Underfoot.DAMP, MudWhy.WAY)
+    made.draw(wet, Underfoot.MUD if slow else Underfoot.SOFT, MudWhy.WAY)
+
+
+def _strip(route: Route, ground: Ground) -> BaseGeometry:
+    from gardenwater.overflow.kernels_width import width_m
+
+    ends = shapely.get_coordinates(route.line)[[0, -1]]
+    first_m, last_m = levels_at(ground, ends[:, 0], ends[:, 1])
+    fall = (first_m - last_m) / route.line.length
+    fall = fall if math.isfinite(fall) else LEAST_FALL
+    return route.line.buffer(width_m(route.flow_l_s / 1000.0, max(fall, LEAST_FALL)) / 2)
+
+
+def _pools(made: _Layers, pools: Sequence[Pool]) -> None:
+    long = [pool.outline for pool in pools if pool.hours_to_soak > MUD_FROM_H]
+    short = [pool.outline for pool in pools if pool.hours_to_soak <= MUD_FROM_H]
+    made.draw([outline.buffer(2 * ROUND_POOL_M) for outline in long], Underfoot.DAMP, MudWhy.POOL)
+    made.draw([outline.buffer(ROUND_POOL_M) for outline in short], Underfoot.DAMP, MudWhy.POOL)
+    made.draw([outline.buffer(ROUND_POOL_M) for outline in long], Underfoot.SOFT, MudWhy.POOL)
+    made.draw(short, Underfoot.SOFT, MudWhy.POOL)
+    made.draw(long, Underfoot.MUD, MudWhy.POOL)
