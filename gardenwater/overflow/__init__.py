@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from gardenwater.overflow.asking import spill, spill_all
+from gardenwater.overflow.lie import Wetness, wetness
 from gardenwater.overflow.model import End, Exit, Fate, Pool, Route, Source, Spill, Taken, Taker
 from gardenwater.overflow.mud import Mud, MudWhy, Underfoot, muddy
 from gardenwater.overflow.stretches import PUDDLE_M3
 from gardenwater.overflow.surface import Prepared, prepare
-from gardenwater.overflow.wetness import Wetness, wetness
 
 __all__ = [
     "PUDDLE_M3",

@@ -14,8 +14,8 @@ from shapely.geometry.base import BaseGeometry
 
 from gardenwater.grids import burn
 from gardenwater.ground import Ground, levels_at
+from gardenwater.overflow.lie import LEAST_FALL, Wetness
 from gardenwater.overflow.model import Pool, Route, Spill, Spot
-from gardenwater.overflow.wetness import LEAST_FALL, Wetness
 
 MUD_FROM_H = 24.0
 """Ground under water for longer is mud, for less it is soft: judgement, no source."""
