@@ -7,6 +7,7 @@ so that the import itself costs nothing:
     gw.edits, gw.things                                               changing a site
     gw.assess(site)                                                   everything that can be answered, and the findings
     gw.ground, gw.files, gw.hydraulics, gw.reach, gw.overflow         the engines, as functions
+    gw.weather                                                        days of weather, reference evapotranspiration
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ from typing import TYPE_CHECKING, Any
 from gardenwater.work.version import VERSION
 
 if TYPE_CHECKING:
-    from gardenwater import files, ground, hydraulics, overflow, reach
+    from gardenwater import files, ground, hydraulics, overflow, reach, weather
     from gardenwater.assess.run import assess
     from gardenwater.files import open_site, save_site
     from gardenwater.ground import Ground
@@ -40,6 +41,7 @@ __all__ = [
     "reach",
     "save_site",
     "things",
+    "weather",
 ]
 
 _HOMES = {
@@ -57,6 +59,7 @@ _MODULES = {
     "overflow": "gardenwater.overflow",
     "reach": "gardenwater.reach",
     "things": "gardenwater.site.things",
+    "weather": "gardenwater.weather",
 }
 
 

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from shapely import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from gardenwater.site.climate import MONTH_DAYS, ChangedClimate, Monthly
 from gardenwater.site.fields import FieldSpec, flags, specs
 from gardenwater.site.model import Contour, LogEntry, Settings, Sight, Site, Survey, UsualLine
 from gardenwater.site.names import kinds_of
@@ -158,12 +159,38 @@ def surveys(draw: st.DrawFn, pegs: tuple[str, ...] = ()) -> Survey:
     )
 
 
+def _twelve(least: float, most: float) -> st.SearchStrategy[list[float]]:
+    return st.lists(st.floats(least, most), min_size=12, max_size=12)
+
+
+@st.composite
+def monthlies(draw: st.DrawFn) -> Monthly:
+    """Twelve monthly figures that can be taken, with or without wet days; months without rain among them."""
+    rain = [0.0 if draw(st.booleans()) else each for each in draw(_twelve(0.1, 600.0))]
+    wet = draw(st.none() | _twelve(0.0, 1.0))
+    low = draw(_twelve(-40.0, 30.0))
+    return Monthly(
+        rain_mm=rain,
+        wet_days=None if wet is None else [share * days for share, days in zip(wet, MONTH_DAYS, strict=True)],
+        t_min_c=low,
+        t_max_c=[t + more for t, more in zip(low, draw(_twelve(0.0, 20.0)), strict=True)],
+        source=draw(words),
+    )
+
+
+changes = st.builds(ChangedClimate, _twelve(0.0, 3.0), _twelve(-5.0, 9.0), words).filter(lambda c: not c.is_none)
+"""Changed climates that change something."""
+
+
 _WHEN = st.datetimes().map(lambda when: when.isoformat(timespec="seconds") + "+02:00")
 
 
 @st.composite
 def sites(draw: st.DrawFn, *, most_things: int = 12) -> Site:
-    """A valid site: things of any kinds in any order, settings, survey and log; no ground and no underlay."""
+    """A valid site: things of any kinds in any order, settings, survey, monthly figures and log.
+
+    No ground, no underlay and no record of days.
+    """
     kinds = draw(st.lists(st.sampled_from(KINDS), max_size=most_things))
     by_kind: dict[str, list[str]] = {}
     for kind in kinds:
@@ -178,5 +205,7 @@ def sites(draw: st.DrawFn, *, most_things: int = 12) -> Site:
         settings=draw(site_settings()),
         things=placed,
         survey=draw(surveys(tuple(by_kind.get(LevelPeg.kind, ())))),
+        monthly=draw(st.none() | monthlies()),
+        change=draw(st.none() | changes),
         log=tuple(draw(st.lists(st.builds(LogEntry, _WHEN, words.filter(bool)), max_size=3))),
     )

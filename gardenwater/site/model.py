@@ -11,6 +11,7 @@ from typing import Any, Self, TypeVar
 from shapely import LineString
 
 from gardenwater.errors import EditError
+from gardenwater.site.climate import ChangedClimate, Monthly, WeatherHandle
 from gardenwater.site.fields import choice, flag, number, option, words
 from gardenwater.site.things import KINDS, LineFields, Thing
 from gardenwater.units import Quantity, UnitSystem
@@ -167,6 +168,8 @@ class Site:
     """One place and everything on it. Things keep their order; ids are unique.
 
     crs: WKT or "EPSG:n" of x and y (a projected CRS in metres), empty for a sheet that is not placed on the Earth.
+    weather: a record of days. monthly: twelve figures, which years are made from where there is no record.
+    change: what either is changed by.
     """
 
     name: str = "Garden"
@@ -177,6 +180,9 @@ class Site:
     ground: GroundHandle | None = None
     underlay: Underlay | None = None
     survey: Survey = field(default_factory=Survey)
+    weather: WeatherHandle | None = None
+    monthly: Monthly | None = None
+    change: ChangedClimate | None = None
     log: tuple[LogEntry, ...] = ()
     _by_id: Mapping[str, Thing] = field(init=False, repr=False, compare=False, default_factory=dict)
 

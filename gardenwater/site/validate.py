@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from gardenwater.errors import EditError
+from gardenwater.site.climate import change_faults, monthly_faults
 from gardenwater.site.fault import Fault
 from gardenwater.site.fields import FieldSpec, flags, references, specs
 from gardenwater.site.model import Contour, Settings, Sight, Site, Survey
@@ -176,6 +177,21 @@ def survey_errors(site: Site, survey: Survey) -> Iterator[EditError]:
             yield fault.error(f"Level book, row {number}")
 
 
+def climate_errors(site: Site) -> Iterator[EditError]:
+    """Errors of the monthly figures and of the change of climate."""
+    system = site.settings.units
+    figures: tuple[tuple[str, Any, Any], ...] = (
+        ("Monthly figures", site.monthly, monthly_faults),
+        ("Changed climate", site.change, change_faults),
+    )
+    for owner, given, faults in figures:
+        if given is None:
+            continue
+        for fault in (*faults(given, system), words_fault(given.source, "Source")):
+            if fault is not None:
+                yield fault.error(owner)
+
+
 def _raised(call: Any, *args: Any, **kwargs: Any) -> Iterator[EditError]:
     try:
         call(*args, **kwargs)
@@ -195,6 +211,7 @@ def errors_of(site: Site) -> Iterator[EditError]:
     for thing in site:
         yield from reference_errors(site, thing)
     yield from survey_errors(site, site.survey)
+    yield from climate_errors(site)
 
 
 def check_site(site: Site) -> None:

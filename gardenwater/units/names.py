@@ -63,6 +63,7 @@ _SIZES: dict[str, dict[float, str]] = {
     "share": {0.01: "%|percent|per cent"},
     "number": {},
     "temperature": {1.0: "°c|c|°f|f"},
+    "warming": {1.0: "°c|c|k", 5.0 / 9.0: "°f|f"},
     "mass": {1.0: "kg", 0.001: "g", 1000.0: "t|tonne|tonnes", POUND_KG: "lb|lbs|pound|pounds"},
     "pressure": {
         1.0: "kpa",
@@ -105,6 +106,8 @@ HELD: dict[Quantity, Held] = {
     Quantity.SHARE: Held("share", 1.0, 0.35),
     Quantity.NUMBER: Held("number", 1.0, 2.5),
     Quantity.TEMPERATURE_C: Held("temperature", 1.0, 15.0),
+    Quantity.AIR_C: Held("temperature", 1.0, 15.0),
+    Quantity.WARMING_K: Held("warming", 1.0, 2.0),
     Quantity.MASS_KG: Held("mass", 1.0, 60.0),
     Quantity.PRESSURE_KPA: Held("pressure", 1.0, 8.7),
 }
@@ -130,6 +133,8 @@ NOUNS: dict[Quantity, str] = {
     Quantity.SHARE: "share",
     Quantity.NUMBER: "number",
     Quantity.TEMPERATURE_C: "temperature",
+    Quantity.AIR_C: "temperature",
+    Quantity.WARMING_K: "difference of temperatures",
     Quantity.MASS_KG: "weight",
     Quantity.PRESSURE_KPA: "pressure",
 }

@@ -17,6 +17,7 @@ class Quantity(StrEnum):
 
     DEPTH_M is the depth of standing water (cm), HEIGHT_M every other height and depth. SMALL_MM is a size of a part,
     BORE_MM the inside of a pipe. ONE_IN is the run for one of fall. PLACE_DEG is a latitude or longitude.
+    AIR_C is of the air, WARMING_K a difference of temperatures.
     """
 
     LEVEL_M = "level_m"
@@ -39,5 +40,7 @@ class Quantity(StrEnum):
     SHARE = "share"
     NUMBER = "number"
     TEMPERATURE_C = "temperature_c"
+    AIR_C = "air_c"
+    WARMING_K = "warming_k"
     MASS_KG = "mass_kg"
     PRESSURE_KPA = "pressure_kpa"

@@ -68,6 +68,8 @@ _METRIC: dict[Quantity, Scale] = {
     Quantity.SMALL_MM: Scale("mm", 1.0, _WHOLE),
     Quantity.SOAK_MM_H: Scale("mm/h", 1.0, ((1.0, "0.01"), (10.0, "0.1"), (INF, "1"))),
     Quantity.TEMPERATURE_C: Scale("°C", 1.0, _WHOLE),
+    Quantity.AIR_C: Scale("°C", 1.0, _TENTH),
+    Quantity.WARMING_K: Scale("°C", 1.0, _TENTH),
     Quantity.MASS_KG: Scale("kg", 1.0, _WHOLE, grown=(1000.0, _TONNE)),
     Quantity.PRESSURE_KPA: Scale("kPa", 1.0, _TENTH),
 }
@@ -85,6 +87,8 @@ _US: dict[Quantity, Scale] = {
     Quantity.SMALL_MM: Scale("in", INCH_MM, _TENTH),
     Quantity.SOAK_MM_H: Scale("in/h", INCH_MM, _HUNDREDTH),
     Quantity.TEMPERATURE_C: Scale("°F", 5.0 / 9.0, _WHOLE, offset=-160.0 / 9.0),
+    Quantity.AIR_C: Scale("°F", 5.0 / 9.0, _WHOLE, offset=-160.0 / 9.0),
+    Quantity.WARMING_K: Scale("°F", 5.0 / 9.0, _TENTH),
     Quantity.MASS_KG: Scale("lb", POUND_KG, ((1000.0, "1"), (INF, "10"))),
     Quantity.PRESSURE_KPA: Scale("lb/sq ft", POUND_SQ_FT_KPA, ((100.0, "1"), (INF, "10"))),
 }

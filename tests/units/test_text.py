@@ -62,6 +62,8 @@ SHOWN = [
     (0.354, Quantity.SHARE, "35 %", "35 %"),
     (0.0015, Quantity.NUMBER, "0.0015", "0.0015"),
     (15.0, Quantity.TEMPERATURE_C, "15 °C", "59 °F"),
+    (15.24, Quantity.AIR_C, "15.2 °C", "59 °F"),
+    (2.0, Quantity.WARMING_K, "2.0 °C", "3.6 °F"),
     (-40.0, Quantity.TEMPERATURE_C, f"{MINUS}40 °C", f"{MINUS}40 °F"),
     (999.4, Quantity.MASS_KG, "999 kg", "2,200 lb"),
     (2_640.0, Quantity.MASS_KG, "2.6 t", "5,820 lb"),

@@ -6,11 +6,12 @@ import dataclasses
 from typing import Any
 
 from gardenwater.errors import EditError
+from gardenwater.site.climate import ChangedClimate, Monthly, WeatherHandle
 from gardenwater.site.edits.companions import of_line
 from gardenwater.site.fields import specs
 from gardenwater.site.model import GroundHandle, LogEntry, Settings, Site, Survey, Underlay, UsualLine
 from gardenwater.site.settle import settled
-from gardenwater.site.validate import LONGEST_NOTE, check_settings, survey_errors, words_fault
+from gardenwater.site.validate import LONGEST_NOTE, check_settings, climate_errors, survey_errors, words_fault
 
 
 def _known(kind: type[Any], fields: dict[str, Any], owner: str) -> None:
@@ -81,6 +82,38 @@ def set_survey(site: Site, survey: Survey) -> Site:
     for error in survey_errors(site, survey):
         raise error
     return site if survey == site.survey else site.replace(survey=survey)
+
+
+def set_weather(site: Site, weather: WeatherHandle | None) -> Site:
+    """Take a record of days, or take it away (None)."""
+    return site if weather == site.weather else site.replace(weather=weather)
+
+
+def set_monthly(site: Site, monthly: Monthly | None) -> Site:
+    """Take twelve monthly figures, or take them away (None). Raises EditError naming the month that cannot be taken."""
+    return _with_climate(site, site.replace(monthly=monthly))
+
+
+def set_change(site: Site, change: ChangedClimate | None) -> Site:
+    """Change the climate by monthly factors, or leave it as it is (None, and factors that change nothing).
+
+    Raises EditError naming the month that cannot be taken.
+    """
+    kept = None if change is not None and change.is_none else change
+    return _with_climate(site, site.replace(change=kept))
+
+
+def _with_climate(site: Site, changed: Site) -> Site:
+    if (changed.monthly, changed.change) == (site.monthly, site.change):
+        return site
+    for error in climate_errors(changed):
+        raise error
+    return changed
+
+
+def clear_weather(site: Site) -> Site:
+    """Take away the record of days, the monthly figures and the change of climate."""
+    return set_change(set_monthly(set_weather(site, None), None), None)
 
 
 def rename_site(site: Site, name: str, *, about: str | None = None) -> Site:
