@@ -46,8 +46,8 @@ def spot_of(ground: Ground | Prepared, bed: Bed) -> Place:
         return inside.x, inside.y
 
 
-def cells_of(ground: Ground, bed: Bed) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
-    """Rows and columns of the cells whose centre lies in a bed."""
+def cells_of(ground: Ground, bed: Bed) -> NDArray[np.intp]:
+    """Flat indices of the cells whose centre lies in a bed."""
     west, south, east, north = bed.shape.bounds
     rows, cols = ground.shape
     left = max(int((west - ground.transform.c) / ground.cell_x_m), 0)
@@ -58,7 +58,7 @@ def cells_of(ground: Ground, bed: Bed) -> tuple[NDArray[np.intp], NDArray[np.int
     y = ground.transform.f - (np.arange(top, max(bottom, top)) + 0.5) * ground.cell_y_m
     inside = shapely.contains_xy(bed.shape, *np.meshgrid(x, y))
     row, col = np.nonzero(inside)
-    return row + top, col + left
+    return (row + top) * cols + col + left
 
 
 def line_to(bed: Bed, line: Line) -> Line:
@@ -88,10 +88,14 @@ def bed_reach(
     reach: ReachMap,
     *,
     at: Place,
+    cells: NDArray[np.intp],
     needed_level_m: float,
     errors: Errors,
 ) -> BedReach:
-    """What a tank does for a bed today. needed_level_m: at the tank, for the bed as raised; NaN without a way."""
+    """What a tank does for a bed today.
+
+    cells: of the bed, see `cells_of`. needed_level_m: at the tank, for the bed as raised; NaN without a way.
+    """
     spot = _spot(reach, at, bed)
     straight_m = math.dist((tank.shape.x, tank.shape.y), at)
     distance_m = spot.distance_m if not math.isnan(spot.distance_m) else straight_m
@@ -109,7 +113,7 @@ def bed_reach(
         margin_m=margin_m,
         error_m=error_m,
         needed_level_m=needed_level_m,
-        share_in_reach=_share(reach, bed, spot) if store.gives else 0.0,
+        share_in_reach=_share(reach, bed, cells, spot) if store.gives else 0.0,
         usable_l=_usable_l(tank, store, tank.water_l, needed_level_m),
         usable_full_l=_usable_l(tank, store, tank.capacity_l, needed_level_m),
         too_high_m=_too_high(store, needed_level_m, status),
@@ -203,10 +207,9 @@ def _too_high(store: Store, needed_level_m: float, status: Status) -> float:
     return max(0.0, least_m - store.water_level_m)
 
 
-def _share(reach: ReachMap, bed: Bed, spot: Spot) -> float:
+def _share(reach: ReachMap, bed: Bed, cells: NDArray[np.intp], spot: Spot) -> float:
     """Share of the bed's cells in reach; of a bed smaller than a cell, whether its spot is."""
-    rows, cols = cells_of(reach.ground, bed)
-    if not rows.size:
+    if not cells.size:
         return float(spot.reason is Reason.IN_REACH)
-    served = reach.residual_head_m[rows, cols] >= bed.raised_m
-    return float(np.count_nonzero(served & (reach.reason[rows, cols] == Reason.IN_REACH)) / rows.size)
+    served = reach.residual_head_m.ravel()[cells] >= bed.raised_m
+    return float(np.count_nonzero(served & (reach.reason.ravel()[cells] == Reason.IN_REACH)) / cells.size)

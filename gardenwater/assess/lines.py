@@ -2,24 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from gardenwater.catch import Wiring
 from gardenwater.hydraulics import Line
 from gardenwater.site.model import Site
-from gardenwater.site.things import LineFields, Tank, WateringLine
+from gardenwater.site.things import LineFields, WateringLine
 from gardenwater.tables import table
 
 
-def line_of(site: Site, tank: Tank, wires: Wiring) -> Line:
-    """The line of a tank: the first that is drawn from it, else the site's usual line.
+def drawn_lines(site: Site, wires: Wiring) -> Mapping[str, WateringLine]:
+    """The first watering line that is drawn from each tank, by the tank's id."""
+    first: dict[str, WateringLine] = {}
+    for line in site.of(WateringLine):
+        first.setdefault(wires.tank_of.get(line.id, ""), line)
+    return first
+
+
+def line_of(site: Site, drawn: WateringLine | None) -> Line:
+    """The line of a tank: the one that is drawn from it, else the site's usual line.
 
     Raises InputError for a line that the friction law was not made for (a wall rougher than a twentieth of its bore).
     """
-    return _line(drawn_line(site, tank, wires) or site.settings.line)
-
-
-def drawn_line(site: Site, tank: Tank, wires: Wiring) -> WateringLine | None:
-    """The first watering line that is drawn from a tank."""
-    return next((line for line in site.of(WateringLine) if wires.tank_of.get(line.id) == tank.id), None)
+    return _line(drawn or site.settings.line)
 
 
 def _line(fields: LineFields) -> Line:

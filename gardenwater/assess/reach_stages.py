@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Hashable
+from collections.abc import Hashable, Mapping
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from gardenwater.assess.answers import BedReach, BestReach, ReachAnswer, TankChain, TankReach
-from gardenwater.assess.beds import Errors, Place, bed_reach, line_to, spot_of
+from gardenwater.assess.beds import Errors, Place, bed_reach, cells_of, line_to, spot_of
 from gardenwater.assess.inputs import Hashed
-from gardenwater.assess.lines import drawn_line, line_of
+from gardenwater.assess.lines import drawn_lines, line_of
 from gardenwater.assess.reaching import Errors as CellErrors
 from gardenwater.assess.reaching import (
     best_bed,
@@ -27,7 +27,7 @@ from gardenwater.assess.shaping import buildings_of, walls_of
 from gardenwater.assess.stages import Bench, SiteStages
 from gardenwater.hydraulics import Line
 from gardenwater.reach import Prepared, ReachMap, needed_level, prepare, water_reach
-from gardenwater.site.things import Bed, Tank
+from gardenwater.site.things import Bed, Tank, WateringLine
 
 
 class ReachStages:
@@ -73,13 +73,13 @@ class ReachStages:
             if not math.isnan(chain.ground_level_m)
         ]
         keys = tuple(self._tank_key(tank, chain) for tank, chain in tanks)
-        return self._bench.kept("reach", (self._ground_key, keys), lambda: self._answer(tanks))
+        return self._bench.kept("reach", (self._ground_key, keys), lambda: self._answer(tanks), array_parts=_arrays)
 
     def _answer(self, tanks: list[tuple[Tank, TankChain]]) -> ReachAnswer:
         for tank, chain in sorted(tanks, key=lambda pair: pair[0].id != self._focus):
             self._map(tank, chain)
         found = tuple(self._tank(tank, chain) for tank, chain in tanks)
-        beds = tuple(best_bed(row for tank in found if (row := tank.bed(bed.id))) for bed in self._beds if found)
+        beds = tuple(best_bed(rows) for rows in zip(*(tank.beds for tank in found), strict=True))
         return ReachAnswer(
             ground=self.prepared.ground,
             tanks=found,
@@ -94,8 +94,17 @@ class ReachStages:
 
     # one tank
 
+    @cached_property
+    def _drawn(self) -> Mapping[str, WateringLine]:
+        """The line that is drawn from each tank, by the tank's id."""
+        return drawn_lines(self._site, self._stages.wires)
+
     def _line(self, tank: Tank) -> Line:
-        return line_of(self._site, tank, self._stages.wires)
+        return self._lines[tank.id]
+
+    @cached_property
+    def _lines(self) -> Mapping[str, Line]:
+        return {tank.id: line_of(self._site, self._drawn.get(tank.id)) for tank in self._site.of(Tank)}
 
     def _map_key(self, tank: Tank, chain: TankChain) -> Hashable:
         at = (tank.shape.x, tank.shape.y)
@@ -108,17 +117,18 @@ class ReachStages:
         return (self._bench.inputs.ground(self._site), settings.error_length_m)
 
     def _tank_key(self, tank: Tank, chain: TankChain) -> Hashable:
-        inputs = self._bench.inputs
-        beds = inputs.of(self._site, Bed)
-        drawn = drawn_line(self._site, tank, self._stages.wires)
         return (
-            inputs.thing(tank),
+            self._bench.inputs.thing(tank),
             store_of(chain),
             self._map_key(tank, chain),
             self._error_key,
-            beds,
-            drawn and drawn.id,
+            self._beds_key,
+            self._line_id(tank),
         )
+
+    def _line_id(self, tank: Tank) -> str:
+        drawn = self._drawn.get(tank.id)
+        return drawn.id if drawn is not None else ""
 
     def _map(self, tank: Tank, chain: TankChain) -> ReachMap:
         """The map at the water that the tank holds now; each level is a pass of its own."""
@@ -139,12 +149,13 @@ class ReachStages:
         return bench.kept("reach map", self._map_key(tank, chain), work)
 
     def _tank(self, tank: Tank, chain: TankChain) -> TankReach:
-        return self._bench.kept("tank reach", self._tank_key(tank, chain), lambda: self._tank_reach(tank, chain))
+        return self._bench.kept(
+            "tank reach", self._tank_key(tank, chain), lambda: self._tank_reach(tank, chain), array_parts=_tank_arrays
+        )
 
     def _tank_reach(self, tank: Tank, chain: TankChain) -> TankReach:
         reach = self._map(tank, chain)
         line = self._line(tank)
-        drawn = drawn_line(self._site, tank, self._stages.wires)
         at_tank_m = self._error_at((tank.shape.x, tank.shape.y))
         length_m = self._site.settings.error_length_m
         sureness, error_m = self._bench.kept(
@@ -156,7 +167,7 @@ class ReachStages:
             tank=tank.id,
             map=reach,
             line=line,
-            line_id=drawn.id if drawn is not None else "",
+            line_id=self._line_id(tank),
             water_level_m=chain.water_level_m,
             floor_level_m=chain.floor_level_m,
             outlet_level_m=chain.outlet_level_m,
@@ -180,6 +191,14 @@ class ReachStages:
     def _beds(self) -> tuple[Bed, ...]:
         return self._site.of(Bed)
 
+    @cached_property
+    def _beds_key(self) -> Hashed:
+        return Hashed(self._bench.inputs.of(self._site, Bed))
+
+    def _cells(self, bed: Bed) -> NDArray[np.intp]:
+        key = (self._ground_key, self._bench.inputs.thing(bed))
+        return self._bench.kept("cells of a bed", key, lambda: cells_of(self.prepared.ground, bed))
+
     def _spot(self, bed: Bed) -> Place:
         key = (self._ground_key, self._bench.inputs.thing(bed))
         return self._bench.kept("delivery spot", key, lambda: spot_of(self.prepared, bed), has_arrays=False)
@@ -188,7 +207,16 @@ class ReachStages:
         at = self._spot(bed)
         needed_level_m = self._needed_at(bed, at, line_to(bed, line), tank)
         errors = Errors(tank_m=at_tank_m, spot_m=self._error_at(at), length_m=self._site.settings.error_length_m)
-        return bed_reach(bed, tank, store_of(chain), reach, at=at, needed_level_m=needed_level_m, errors=errors)
+        return bed_reach(
+            bed,
+            tank,
+            store_of(chain),
+            reach,
+            at=at,
+            cells=self._cells(bed),
+            needed_level_m=needed_level_m,
+            errors=errors,
+        )
 
     def _needed_at(self, bed: Bed, at: Place, line: Line, tank: Tank) -> float:
         """The needed level where a tank stands; kept by itself, as the levels of all cells may be let go before it."""
@@ -216,3 +244,12 @@ class ReachStages:
             )
 
         return bench.kept("needed level", (self._ground_key, at, line), work)
+
+
+def _tank_arrays(tank: TankReach) -> tuple[object, ...]:
+    """What of it holds arrays; the rows of beds hold none."""
+    return tank.map, tank.sureness, tank.error_m
+
+
+def _arrays(answer: ReachAnswer) -> tuple[object, ...]:
+    return answer.ground, answer.best, *(_tank_arrays(tank) for tank in answer.tanks)

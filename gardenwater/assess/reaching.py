@@ -13,18 +13,9 @@ from gardenwater.assess.beds import Store
 from gardenwater.assess.relative_error import relative_error_m
 from gardenwater.ground import Ground, GroundAnswer
 from gardenwater.reach import ReachMap, Reason
+from gardenwater.reach import best_of as best_of_maps
 
 _STATUS_ORDER = (Status.SURE, Status.MARGINAL, Status.SLOW, Status.OUT)
-_REASON_ORDER = (
-    Reason.IN_REACH,
-    Reason.SLOW,
-    Reason.RIDGE,
-    Reason.TOO_FAR,
-    Reason.TOO_HIGH,
-    Reason.BARRIER,
-    Reason.NO_DATA,
-)
-"""Of several tanks that do not reach a cell, the reason of the one that comes nearest is told."""
 
 
 def store_of(chain: TankChain) -> Store:
@@ -122,35 +113,13 @@ def _least(margin_m: float) -> float:
 
 def best_of(ground: Ground, tanks: Sequence[TankReach]) -> BestReach:
     """At each cell the tank that fills a can soonest of those that reach it; slow water where none does."""
-    minutes = np.full(ground.shape, np.nan, dtype=np.float32)
-    head, distance, flow = minutes.copy(), minutes.copy(), minutes.copy()
-    rank = np.full(ground.shape, len(_REASON_ORDER), dtype=np.uint8)
-    index = np.full(ground.shape, -1, dtype=np.int16)
-    sureness = np.zeros(ground.shape, dtype=np.uint8)
-    ranks = np.array([_REASON_ORDER.index(Reason(code)) for code in sorted(Reason)], dtype=np.uint8)
-    for number, tank in enumerate(tanks):
-        own = ranks[tank.map.reason]
-        sooner = (own < rank) | ((own == rank) & (tank.map.minutes_per_can < minutes))
-        rank[sooner] = own[sooner]
-        for kept, given in (
-            (minutes, tank.map.minutes_per_can),
-            (head, tank.map.residual_head_m),
-            (distance, tank.map.distance_m),
-            (flow, tank.map.flow_l_min),
-        ):
-            kept[sooner] = given[sooner]
-        index[sooner & (own <= 1)] = number
-        np.maximum(sureness, tank.sureness, out=sureness)
-    codes = np.array([*map(int, _REASON_ORDER), int(Reason.NO_DATA)], dtype=np.uint8)
-    reason = codes[rank]
-    for array in (minutes, head, distance, flow, reason, index, sureness):
-        array.flags.writeable = False
+    best = best_of_maps(ground, [tank.map for tank in tanks], [tank.sureness for tank in tanks])
     return BestReach(
-        minutes_per_can=minutes,
-        residual_head_m=head,
-        distance_m=distance,
-        flow_l_min=flow,
-        reason=reason,
-        tank_index=index,
-        sureness=sureness,
+        minutes_per_can=best.minutes,
+        residual_head_m=best.head,
+        distance_m=best.distance,
+        flow_l_min=best.flow,
+        reason=best.reason,
+        tank_index=best.tank,
+        sureness=best.sureness,
     )

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from gardenwater.assess.answers import CatchAnswer, TankChain
 from gardenwater.assess.catching import catch_answer
@@ -34,10 +34,18 @@ class Bench:
     cancel: Cancel | None = None
     progress: Progress | None = None
 
-    def kept(self, stage: str, key: Hashable, work: Callable[[], T], *, has_arrays: bool = True) -> T:
-        """The result of a stage for these inputs; Cancelled when nobody waits any more."""
+    def kept(
+        self,
+        stage: str,
+        key: Hashable,
+        work: Callable[[], T],
+        *,
+        has_arrays: bool = True,
+        array_parts: Callable[[T], Any] | None = None,
+    ) -> T:
+        """The result of a stage for these inputs, see `Store.get`; Cancelled when nobody waits any more."""
         stop_if(self.cancel)
-        return self.store.get((stage, key), work, has_arrays=has_arrays)
+        return self.store.get((stage, key), work, has_arrays=has_arrays, array_parts=array_parts)
 
 
 class SiteStages:

@@ -72,10 +72,18 @@ class Store:
     def __len__(self) -> int:
         return len(self._held)
 
-    def get(self, key: Hashable, work: Callable[[], T], *, has_arrays: bool = True) -> T:
+    def get(
+        self,
+        key: Hashable,
+        work: Callable[[], T],
+        *,
+        has_arrays: bool = True,
+        array_parts: Callable[[T], Any] | None = None,
+    ) -> T:
         """The result kept under the key, or else what `work` gives, kept from now on.
 
-        has_arrays: looked through for arrays; a result without any counts for its entry alone. Errors of `work` pass
+        has_arrays: looked through for arrays; a result without any counts for its entry alone. array_parts: the parts
+        of a result that hold arrays, where looking through all of it would take too long. Errors of `work` pass
         through, and nothing is kept then. A result larger than the whole budget is not kept.
         """
         with self._lock:
@@ -83,7 +91,7 @@ class Store:
                 self._held.move_to_end(key)
                 return cast("T", self._held[key][0])
         result = work()
-        arrays = arrays_in(result) if has_arrays else {}
+        arrays = arrays_in(array_parts(result) if array_parts else result) if has_arrays else {}
         with self._lock:
             if key not in self._held and ENTRY_BYTES + sum(arrays.values()) <= self.budget_bytes:
                 self._keep(key, result, arrays)

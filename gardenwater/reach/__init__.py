@@ -3,23 +3,43 @@
 from __future__ import annotations
 
 from gardenwater.hydraulics import Line, flow_l_min, head_loss_m
+from gardenwater.reach.best import best_of
+from gardenwater.reach.feeding import FeederWays, FeedPoint, feeder_ways
 from gardenwater.reach.map import ReachMap, Spot
 from gardenwater.reach.needed import delivery_spot, needed_level
 from gardenwater.reach.prepared import Prepared, coarse, prepare
 from gardenwater.reach.reaching import water_reach
 from gardenwater.reach.reason import Reason
+from gardenwater.reach.spots import RankedSpots, ranked_spots
+from gardenwater.reach.stand_model import BedChance, BedNeed, StandLimits, StandMap, StandSpot, TankMeasure, WhyNot
+from gardenwater.reach.standing import base_fall, stand_map
 
 __all__ = [
+    "BedChance",
+    "BedNeed",
+    "FeedPoint",
+    "FeederWays",
     "Line",
     "Prepared",
+    "RankedSpots",
     "ReachMap",
     "Reason",
     "Spot",
+    "StandLimits",
+    "StandMap",
+    "StandSpot",
+    "TankMeasure",
+    "WhyNot",
+    "base_fall",
+    "best_of",
     "coarse",
     "delivery_spot",
+    "feeder_ways",
     "flow_l_min",
     "head_loss_m",
     "needed_level",
     "prepare",
+    "ranked_spots",
+    "stand_map",
     "water_reach",
 ]

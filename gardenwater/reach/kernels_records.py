@@ -80,6 +80,29 @@ class Cells(NamedTuple):
     flow: Floats
 
 
+class Given(NamedTuple):
+    """What one tank's map says, by cell, flat; NaN is out. reason: uint8; sureness: uint8, the higher the surer."""
+
+    minutes: Floats
+    head: Floats
+    distance: Floats
+    flow: Floats
+    reason: Bits
+    sureness: Bits
+
+
+class Best(NamedTuple):
+    """The best of several maps, by cell; NaN is out. tank: int16, the number of the best map, -1 where none arrives."""
+
+    minutes: Floats
+    head: Floats
+    distance: Floats
+    flow: Floats
+    reason: Bits
+    tank: NDArray[np.int16]
+    sureness: Bits
+
+
 class Buckets(NamedTuple):
     """A queue, see `kernels_queue`.
 

@@ -12,7 +12,7 @@ from affine import Affine
 from shapely import Point, box
 
 from gardenwater.assess import BedReach, Status
-from gardenwater.assess.beds import Errors, Store, bed_reach, line_to, spot_of
+from gardenwater.assess.beds import Errors, Store, bed_reach, cells_of, line_to, spot_of
 from gardenwater.ground import Ground
 from gardenwater.hydraulics import Line, flow_l_min, head_loss_m
 from gardenwater.reach import Reason, needed_level, water_reach
@@ -36,7 +36,8 @@ def served(
     reach = water_reach(ground, at=(2.25, 10.25), water_level_m=water_level_m, line=line)
     needed = needed_level(ground, bed=bed.shape, line=line_to(bed, line), deliver_at=at)[ground.cell_at(2.25, 10.25)]  # type: ignore[index]
     tank = dataclasses.replace(TANK, water_l=1500 * (water_level_m - 100.4) / 1.26)
-    return bed_reach(bed, tank, store, reach, at=at, needed_level_m=float(needed), errors=errors)
+    cells = cells_of(ground, bed)
+    return bed_reach(bed, tank, store, reach, at=at, cells=cells, needed_level_m=float(needed), errors=errors)
 
 
 def test_a_bed_on_flat_ground() -> None:
@@ -150,7 +151,8 @@ def test_a_bed_on_ground_without_levels() -> None:
     store = Store(floor_level_m=100.4, outlet_level_m=100.48, water_level_m=101.0, overflow_level_m=101.66)
     reach = water_reach(ground, at=(2.25, 10.25), water_level_m=101.0, line=LINE)
     at = spot_of(ground, BED)
-    row = bed_reach(BED, TANK, store, reach, at=at, needed_level_m=math.nan, errors=NO_ERROR)
+    cells = cells_of(ground, BED)
+    row = bed_reach(BED, TANK, store, reach, at=at, cells=cells, needed_level_m=math.nan, errors=NO_ERROR)
     assert BED.shape.contains(Point(at))
     assert (row.status, row.reason) == (Status.OUT, Reason.NO_DATA)
     assert math.isnan(row.margin_m)
