@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from gardenwater.errors import InputError
 from gardenwater.grids import burn
 from gardenwater.overflow.model import Source, Spot, Taker
-from gardenwater.overflow.records import REACH, STORE, Flow, Walk
+from gardenwater.overflow.records import POINT, REACH, STORE, WALK, Flow, Net
 from gardenwater.overflow.surface import Prepared
 from gardenwater.work import Cancel, Progress, say, stop_if
 
@@ -35,17 +35,17 @@ class Event:
     @property
     def reaches(self) -> NDArray[np.void]:
         """All stretches; REACH records."""
-        from gardenwater.overflow import kernels_event as engine
+        from gardenwater.overflow.kernels_way import REACHES
 
-        reaches: NDArray[np.void] = self.flow.reaches[: int(self.flow.counts[engine.REACHES])]
+        reaches: NDArray[np.void] = self.flow.net.reaches[: int(self.flow.counts[REACHES])]
         return reaches
 
     @property
     def stores(self) -> NDArray[np.void]:
         """All stores; STORE records."""
-        from gardenwater.overflow import kernels_event as engine
+        from gardenwater.overflow.kernels_way import STORES
 
-        stores: NDArray[np.void] = self.flow.stores[: int(self.flow.counts[engine.STORES])]
+        stores: NDArray[np.void] = self.flow.net.stores[: int(self.flow.counts[STORES])]
         return stores
 
 
@@ -61,28 +61,29 @@ def run_event(
 ) -> Event:
     """Let sources run for some hours. What is asked must have been checked (see `overflow.spill_all`)."""
     from gardenwater.overflow import kernels_event as engine
+    from gardenwater.overflow.kernels_ledger import open_taker
 
     end_s, soak_m_s = over_h * 3600.0, soak_mm_h / 3.6e6
-    land, steps = prepared.land, prepared.steps
-    flow, walk = _flow(prepared, takers), _walk()
+    taker_of, rims = _taker_cells(prepared, takers)
+    flow, walks = _flow(prepared, len(takers), taker_of), np.zeros(1, dtype=WALK)
     for number, taker in enumerate(takers):
-        engine.open_taker(land, flow, number, float(taker.room_m3), taker.soak_m3_h / 3600.0)
-    for number, source in enumerate(sources):
-        if source.volume_m3 > 0.0:
-            x, y = free_spot(prepared, source.at)
-            feed_m3_s = source.volume_m3 / end_s
-            while not engine.begin(land, flow, steps, walk, number, x, y, feed_m3_s, soak_m_s):
-                flow = _grown(flow)
-    engine.start(land, flow, soak_m_s, end_s)
+        room_m3, drain_m3_s = float(taker.room_m3), float(taker.soak_m3_h) / 3600.0
+        open_taker(flow, number, room_m3, drain_m3_s, rims[number])
+    feeds = np.array([_feed(prepared, source, end_s) for source in sources], dtype=np.float64).reshape(-1, 3)
     state = engine.GOES_ON
     while state != engine.DONE:
         stop_if(cancel)
-        state = engine.run(land, flow, steps, walk, soak_m_s, end_s, _MOMENTS_AT_ONCE)
+        state = engine.run(prepared.land, flow, walks, feeds, soak_m_s, end_s, _MOMENTS_AT_ONCE)
         say(progress, 0.5, "Water runs over")
         if state == engine.GROW:
             flow = _grown(flow)
-    engine.finish(land, flow, soak_m_s, end_s)
     return Event(prepared, flow, soak_m_s, end_s)
+
+
+def _feed(prepared: Prepared, source: Source, end_s: float) -> tuple[float, float, float]:
+    """Column and row of a source in the kernels' grid, and its flow in m³/s."""
+    x, y = free_spot(prepared, source.at) if source.volume_m3 > 0.0 else (0.0, 0.0)
+    return x, y, source.volume_m3 / end_s
 
 
 def free_spot(prepared: Prepared, at: Spot) -> tuple[float, float]:
@@ -102,7 +103,7 @@ def free_spot(prepared: Prepared, at: Spot) -> tuple[float, float]:
             where="at",
             mend="Give ground that reaches there.",
         )
-    level = prepared.land.level.reshape(rows + 2, cols + 2)
+    level = prepared.land.surface.level.reshape(rows + 2, cols + 2)
     if np.isfinite(level[row, col]):
         return min(x, cols + 0.49), min(y, rows + 0.49)
     return _nearest_free(prepared, level, x, y)
@@ -117,9 +118,9 @@ def _nearest_free(prepared: Prepared, level: NDArray[np.float32], x: float, y: f
         top, left = max(int(y) - radius, 1), max(int(x) - radius, 1)
         window = level[top : min(int(y) + radius + 2, rows + 1), left : min(int(x) + radius + 2, cols + 1)]
         down, right = np.nonzero(np.isfinite(window))
-        far_m = np.hypot((right + left - x) * land.cell_x_m, (down + top - y) * land.cell_y_m)
+        far_m = np.hypot((right + left - x) * land.surface.cell_x_m, (down + top - y) * land.surface.cell_y_m)
         whole = window.shape == (rows, cols)
-        if far_m.size and (whole or far_m.min() <= radius * min(land.cell_x_m, land.cell_y_m)):
+        if far_m.size and (whole or far_m.min() <= radius * min(land.surface.cell_x_m, land.surface.cell_y_m)):
             nearest = int(np.argmin(far_m))
             return float(right[nearest] + left), float(down[nearest] + top)
         if whole:
@@ -127,66 +128,44 @@ def _nearest_free(prepared: Prepared, level: NDArray[np.float32], x: float, y: f
         radius *= 4
 
 
-def _flow(prepared: Prepared, takers: Sequence[Taker]) -> Flow:
-    size = prepared.land.level.size
-    taker_of, rims = _taker_cells(prepared, takers)
+def _flow(prepared: Prepared, takers: int, taker_of: NDArray[np.int32]) -> Flow:
+    net = Net(
+        points=np.zeros(_POINTS, dtype=POINT),
+        reaches=np.zeros(_REACHES, dtype=REACH),
+        stores=np.zeros(_STORES + takers, dtype=STORE),
+    )
     return Flow(
-        points=np.empty((_POINTS, 4)),
-        owner=np.empty(_POINTS, dtype=np.int32),
-        mark=np.zeros(size, dtype=np.int32),
+        net=net,
+        mark=np.zeros(prepared.land.surface.level.size, dtype=np.int32),
         store_of=np.zeros(len(prepared.land.hollows), dtype=np.int32),
         taker_of=taker_of,
-        closed=np.zeros(len(takers) + 1, dtype=np.uint8),
-        rims=rims,
-        reaches=np.zeros(_REACHES, dtype=REACH),
-        stores=np.zeros(_STORES + len(takers), dtype=STORE),
-        waiting=np.zeros(_STORES + len(takers), dtype=np.int32),
-        counts=np.zeros(4, dtype=np.int64),
+        counts=np.zeros(5, dtype=np.int64),
     )
 
 
 def _grown(flow: Flow) -> Flow:
     """The same flow with twice the room."""
-    return flow._replace(
-        points=_doubled(flow.points),
-        owner=_doubled(flow.owner),
-        reaches=_doubled(flow.reaches),
-        stores=_doubled(flow.stores),
-        waiting=_doubled(flow.waiting),
-    )
+    return flow._replace(net=Net(*(_doubled(array) for array in flow.net)))
 
 
 def _doubled(array: NDArray[Any]) -> NDArray[Any]:
-    larger = np.zeros((2 * len(array), *array.shape[1:]), dtype=array.dtype)
+    larger = np.zeros(2 * len(array), dtype=array.dtype)
     larger[: len(array)] = array
     return larger
 
 
-def _walk() -> Walk:
-    return Walk(
-        facet=np.zeros(3, dtype=np.int64),
-        at=np.zeros(2),
-        fall=np.zeros(2),
-        ends=np.zeros(2, dtype=np.int64),
-        pick=np.zeros(4, dtype=np.int64),
-        spot=np.zeros(2),
-        ending=np.zeros(2, dtype=np.int64),
-        now=np.zeros(4, dtype=np.int64),
-    )
-
-
-def _taker_cells(prepared: Prepared, takers: Sequence[Taker]) -> tuple[NDArray[np.int32], NDArray[np.int64]]:
+def _taker_cells(prepared: Prepared, takers: Sequence[Taker]) -> tuple[NDArray[np.int32], list[int]]:
     """1 + the taker of each cell (one cell long without takers), and the cell where each spills when it is full.
 
     Where takers overlap the first has the cells.
     """
-    rims = np.full(len(takers) + 1, -1, dtype=np.int64)
+    rims = [-1] * len(takers)
     if not takers:
         return np.zeros(1, dtype=np.int32), rims
     rows, cols = prepared.shape
     stride = cols + 2
     taker_of = np.zeros((rows + 2, stride), dtype=np.int32)
-    level = prepared.land.level.reshape(rows + 2, stride)
+    level = prepared.land.surface.level.reshape(rows + 2, stride)
     for number, taker in enumerate(takers):
         top, left, inside = _burnt(prepared, taker.shape)
         where = taker_of[top : top + inside.shape[0], left : left + inside.shape[1]]

@@ -3,153 +3,143 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-from gardenwater.overflow.kernels_facets import Ints, is_cut
-from gardenwater.overflow.records import Land
-from gardenwater.work import kernel
+from gardenwater.overflow.kernels_facets import is_cut, is_whole
+from gardenwater.overflow.records import Records, Surface
+from gardenwater.work import kernel_part
 
 SIDE_Y, SIDE_X, SLANT = 0, 1, 2
 """Sides of a facet: where u is 0, where v is 0, and where u + v is 1."""
 
-Floats = NDArray[np.float64]
+
+@kernel_part
+def set_facet(walk: Records, corner: int, sx: int, sy: int, u: float, v: float) -> None:
+    """Put the walk on a point of a facet."""
+    walk.corner, walk.sx, walk.sy, walk.u, walk.v = corner, sx, sy, u, v
 
 
-@kernel
-def locate(land: Land, x: float, y: float, facet: Ints, at: Floats) -> bool:
-    """The facet that holds a point, and u and v in it; False where there is none."""
-    left, top = np.floor(x), np.floor(y)
-    cell = int(top) * land.stride + int(left)
-    u, v = x - left, y - top
-    east, south = cell + 1, cell + land.stride
-    if is_cut(land.level, cell, south + 1, east, south):
-        upper = u > v
-        facet[0], facet[1], facet[2] = (east, -1, 1) if upper else (south, 1, -1)
-        at[0], at[1] = (1.0 - u, v) if upper else (u, 1.0 - v)
-    else:
-        upper = u + v < 1.0
-        facet[0], facet[1], facet[2] = (cell, 1, 1) if upper else (south + 1, -1, -1)
-        at[0], at[1] = (u, v) if upper else (1.0 - u, 1.0 - v)
-    corner, sx, sy = facet[0], facet[1], facet[2]
-    level = land.level
-    return bool(
-        np.isfinite(level[corner]) and np.isfinite(level[corner + sx]) and np.isfinite(level[corner + sy * land.stride])
-    )
+@kernel_part
+def locate(surface: Surface, walk: Records) -> bool:
+    """Put the walk on the facet that holds the point where it begins; False where there is none."""
+    left, top = np.floor(walk.x), np.floor(walk.y)
+    cell = int(top) * surface.stride + int(left)
+    u, v = walk.x - left, walk.y - top
+    east, south = cell + 1, cell + surface.stride
+    along = is_cut(surface.level, cell, south + 1, east, south)
+    on_right = u > v if along else u + v >= 1.0
+    # the right-angled corner: north-east or south-west of a square cut from its north-west, else south-east or itself
+    to_east, to_south = on_right, on_right != along
+    corner = cell + (1 if to_east else 0) + (surface.stride if to_south else 0)
+    sx, sy = (-1 if to_east else 1), (-1 if to_south else 1)
+    set_facet(walk, corner, sx, sy, 1.0 - u if to_east else u, 1.0 - v if to_south else v)
+    return is_whole(surface, corner, sx, sy)
 
 
-@kernel
-def cross(land: Land, facet: Ints, at: Floats, side: int) -> int:
-    """Go over a side of a facet into the next one, which is written over it; its third corner."""
-    corner, sx, sy = facet[0], facet[1], facet[2]
-    u, v = at[0], at[1]
-    at_x, at_y = corner + sx, corner + sy * land.stride
+@kernel_part
+def cross(surface: Surface, walk: Records, side: int) -> int:
+    """Go over a side of the walk's facet into the next one; its third corner."""
+    corner, sx, sy, u, v = walk.corner, walk.sx, walk.sy, walk.u, walk.v
+    at_x, at_y = corner + sx, corner + sy * surface.stride
     if side == SLANT:
-        third = at_x + sy * land.stride
-        facet[0], facet[1], facet[2] = third, -sx, -sy
-        at[0], at[1] = 1.0 - u, 1.0 - v
-        return int(third)
+        set_facet(walk, at_y + sx, -sx, -sy, 1.0 - u, 1.0 - v)
+        return int(at_y + sx)
     if side == SIDE_X:
-        beyond, end, beyond_end = corner - sy * land.stride, at_x, at_x - sy * land.stride
+        beyond, end, beyond_end = corner - sy * surface.stride, at_x, at_x - sy * surface.stride
     else:
         beyond, end, beyond_end = corner - sx, at_y, at_y - sx
-    turned = is_cut(land.level, corner, beyond_end, end, beyond)
-    third = beyond_end if turned else beyond
-    facet[0] = end if turned else corner
+    if is_cut(surface.level, corner, beyond_end, end, beyond):
+        set_facet(walk, end, -sx, -sy, 1.0 - u if side == SIDE_X else 0.0, 1.0 - v if side == SIDE_Y else 0.0)
+        return int(beyond_end)
     if side == SIDE_X:
-        facet[1], facet[2] = (-sx, -sy) if turned else (sx, -sy)
-        at[0], at[1] = (1.0 - u, 0.0) if turned else (u, 0.0)
+        set_facet(walk, corner, sx, -sy, u, 0.0)
     else:
-        facet[1], facet[2] = (-sx, -sy) if turned else (-sx, sy)
-        at[0], at[1] = (0.0, 1.0 - v) if turned else (0.0, v)
-    return int(third)
+        set_facet(walk, corner, -sx, sy, 0.0, v)
+    return int(beyond)
 
 
-@kernel
-def fall_on(land: Land, facet: Ints, fall: Floats) -> None:
-    """Direction of the steepest way on a facet, in u and v for each unit of m²."""
-    corner = np.float64(land.level[facet[0]])
-    fall[0] = (corner - np.float64(land.level[facet[0] + facet[1]])) / land.cell_x_m**2
-    fall[1] = (corner - np.float64(land.level[facet[0] + facet[2] * land.stride])) / land.cell_y_m**2
+@kernel_part
+def tilt(surface: Surface, walk: Records) -> None:
+    """Work out the steepest way on the walk's facet, in u and v for each unit of m²."""
+    corner_m = np.float64(surface.level[walk.corner])
+    walk.fall_u = (corner_m - np.float64(surface.level[walk.corner + walk.sx])) / surface.cell_x_m**2
+    walk.fall_v = (corner_m - np.float64(surface.level[walk.corner + walk.sy * surface.stride])) / surface.cell_y_m**2
 
 
-@kernel
-def level_on(land: Land, facet: Ints, at: Floats, fall: Floats) -> float:
-    """Level of the surface at a point of a facet, m."""
-    down_m = fall[0] * at[0] * land.cell_x_m**2 + fall[1] * at[1] * land.cell_y_m**2
-    return float(np.float64(land.level[facet[0]]) - down_m)
+@kernel_part
+def level_on(surface: Surface, walk: Records) -> float:
+    """Level of the surface where the walk is on its facet, m."""
+    down_m = walk.fall_u * walk.u * surface.cell_x_m**2 + walk.fall_v * walk.v * surface.cell_y_m**2
+    return float(np.float64(surface.level[walk.corner]) - down_m)
 
 
-@kernel
-def leave(at: Floats, fall: Floats) -> int:
+@kernel_part
+def within(share: float) -> float:
+    """A share, kept from 0 to 1."""
+    return min(max(share, 0.0), 1.0)
+
+
+@kernel_part
+def leave(walk: Records) -> int:
     """Go straight down to where the way leaves the facet; the side, -1 on a level one."""
-    du, dv = fall[0], fall[1]
+    du, dv, u, v = walk.fall_u, walk.fall_v, walk.u, walk.v
     least, side = np.inf, -1
-    if du < 0.0 and at[0] / -du < least:
-        least, side = at[0] / -du, SIDE_Y
-    if dv < 0.0 and at[1] / -dv < least:
-        least, side = at[1] / -dv, SIDE_X
-    if du + dv > 0.0 and (1.0 - at[0] - at[1]) / (du + dv) < least:
-        least, side = max((1.0 - at[0] - at[1]) / (du + dv), 0.0), SLANT
+    if du < 0.0 and u / -du < least:
+        least, side = u / -du, SIDE_Y
+    if dv < 0.0 and v / -dv < least:
+        least, side = v / -dv, SIDE_X
+    if du + dv > 0.0 and (1.0 - u - v) / (du + dv) < least:
+        least, side = (1.0 - u - v) / (du + dv), SLANT
     if side < 0:
         return side
-    at[0] = min(max(at[0] + du * least, 0.0), 1.0)
-    at[1] = min(max(at[1] + dv * least, 0.0), 1.0)
-    if side == SIDE_Y:
-        at[0] = 0.0
-    elif side == SIDE_X:
-        at[1] = 0.0
-    else:
-        at[1] = 1.0 - at[0]
+    u, v = within(u + du * least), within(v + dv * least)
+    walk.u = 0.0 if side == SIDE_Y else u
+    walk.v = 0.0 if side == SIDE_X else (1.0 - u if side == SLANT else v)
     return side
 
 
-@kernel
-def ends_of(land: Land, facet: Ints, side: int, ends: Ints) -> None:
-    """The cells at the two ends of a side: where v (on the side along y) or u is 0, and 1."""
-    corner, at_x, at_y = facet[0], facet[0] + facet[1], facet[0] + facet[2] * land.stride
-    ends[0] = at_y if side == SLANT else corner
-    ends[1] = at_y if side == SIDE_Y else at_x
-
-
-@kernel
-def outside(land: Land, facet: Ints, at: Floats, fall: Floats, side: int, spot: Floats) -> bool:
-    """Whether water that crosses a side with no facet behind it leaves the ground; where, in cells, half a cell on."""
-    corner, sx, sy = facet[0], facet[1], facet[2]
-    x = corner % land.stride + sx * at[0]
-    y = corner // land.stride + sy * at[1]
-    at_x, at_y = corner + sx, corner + sy * land.stride
+@kernel_part
+def outside(surface: Surface, walk: Records, side: int) -> bool:
+    """Whether water that crosses a side with no facet behind it leaves the ground; out_x and out_y, half a cell on."""
+    level, corner, sx, sy, u, v = surface.level, walk.corner, walk.sx, walk.sy, walk.u, walk.v
+    x, y = corner % surface.stride + sx * u, corner // surface.stride + sy * v
+    at_x, at_y = corner + sx, corner + sy * surface.stride
     if side == SLANT:
-        spot[0], spot[1] = x + sx * max(0.0, 0.5 - at[0]), y + sy * max(0.0, 0.5 - at[1])
-        return bool(land.level[at_x + sy * land.stride] == -np.inf)
+        walk.out_x, walk.out_y = x + sx * max(0.0, 0.5 - u), y + sy * max(0.0, 0.5 - v)
+        return bool(level[at_y + sx] == -np.inf)
     if side == SIDE_X:
-        spot[0] = x + sx * min(max(0.5 * fall[0] / -fall[1], -0.5), 0.5)
-        spot[1] = y - 0.5 * sy
-        back = sy * land.stride
-        return bool(land.level[corner - back] == -np.inf or land.level[at_x - back] == -np.inf)
-    spot[0] = x - 0.5 * sx
-    spot[1] = y + sy * min(max(0.5 * fall[1] / -fall[0], -0.5), 0.5)
-    return bool(land.level[corner - sx] == -np.inf or land.level[at_y - sx] == -np.inf)
+        walk.out_x = x + sx * min(max(0.5 * walk.fall_u / -walk.fall_v, -0.5), 0.5)
+        walk.out_y = y - 0.5 * sy
+        back = sy * surface.stride
+    else:
+        walk.out_x = x - 0.5 * sx
+        walk.out_y = y + sy * min(max(0.5 * walk.fall_v / -walk.fall_u, -0.5), 0.5)
+        back = sx
+    end = at_x if side == SIDE_X else at_y
+    return bool(level[corner - back] == -np.inf or level[end - back] == -np.inf)
 
 
-@kernel
-def goes_on(fall: Floats, side: int) -> bool:
-    """Whether the steepest way on a facet leads into it from the side by which it was entered."""
+@kernel_part
+def goes_on(walk: Records, side: int) -> bool:
+    """Whether the steepest way on the walk's facet leads into it from the side by which it was entered.
+
+    Entered by a slanting side it is one of the new facet too; entered by one along u or v, it is that one again.
+    """
     if side == SLANT:
-        return bool(fall[0] + fall[1] < 0.0)
-    return bool(fall[1] > 0.0) if side == SIDE_X else bool(fall[0] > 0.0)
+        return bool(walk.fall_u + walk.fall_v < 0.0)
+    return bool(walk.fall_v > 0.0) if side == SIDE_X else bool(walk.fall_u > 0.0)
 
 
-@kernel
-def lower_of(land: Land, one: int, other: int, along: float) -> int:
+@kernel_part
+def lower_of(surface: Surface, one: int, other: int, along: float) -> int:
     """The lower of two cells at the ends of an edge, of equal ones the nearer."""
-    if land.level[one] == land.level[other]:
+    if surface.level[one] == surface.level[other]:
         return one if along < 0.5 else other
-    return one if land.level[one] < land.level[other] else other
+    return one if surface.level[one] < surface.level[other] else other
 
 
-@kernel
-def lowest_corner(land: Land, facet: Ints, at: Floats) -> int:
-    """The lowest corner of the facet, of equal ones the nearest: for facets that are level, or all but."""
-    corner = facet[0]
-    at_x, at_y = corner + facet[1], corner + facet[2] * land.stride
-    return lower_of(land, lower_of(land, corner, at_x, at[0]), at_y, at[1])
+@kernel_part
+def lowest_corner(surface: Surface, walk: Records) -> int:
+    """The lowest corner of the walk's facet, of equal ones the nearest: for facets that are level, or all but."""
+    corner = walk.corner
+    at_x, at_y = corner + walk.sx, corner + walk.sy * surface.stride
+    return lower_of(surface, lower_of(surface, corner, at_x, walk.u), at_y, walk.v)

@@ -1,4 +1,4 @@
-"""The one continuous surface that water runs down, and the steepest way down from a point of it.
+"""The one continuous surface that water runs down, and the steepest way down from a cell's centre.
 
 Levels stand at the cells' centres. Four of them make a square, cut along one diagonal into two facets, the planes of
 Tarboton's D-infinity (1997, doi 10.1029/96WR03137). His facets of neighbouring cells overlap and differ; here each
@@ -15,141 +15,159 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from gardenwater.overflow.records import Land
-from gardenwater.work import kernel
+from gardenwater.overflow.records import Land, Records, Surface
+from gardenwater.work import kernel_part
 
 NOWHERE, ALONG, ACROSS, OUT = 0, 1, 2, 3
-"""The steepest way down from a cell's centre: none, along an edge to another centre, across a facet, off the ground."""
+"""Kinds of the way on from a cell's centre: none, along an edge to another, across a facet, off the ground."""
 
 ALL_WAYS = 255
 
-Ints = NDArray[np.int64]
+Levels = NDArray[np.float32]
 
 
-@kernel
-def solid(level: NDArray[np.float32], cell: int) -> float:
-    """Level of a cell, +inf where there is no surface."""
-    value = np.float64(level[cell])
-    return value if np.isfinite(value) else np.inf
-
-
-@kernel
-def is_cut(level: NDArray[np.float32], one: int, other: int, left: int, right: int) -> bool:
+@kernel_part
+def is_cut(level: Levels, one: int, other: int, left: int, right: int) -> bool:
     """Whether a square is cut from corner `one` to the opposite corner `other`; on a plane (all ties) either way."""
-    a, b = solid(level, one), solid(level, other)
-    c, d = solid(level, left), solid(level, right)
+    a, b, c, d = np.float64(level[one]), np.float64(level[other]), np.float64(level[left]), np.float64(level[right])
+    a, b = np.float64(np.inf if a == -np.inf else a), np.float64(np.inf if b == -np.inf else b)
+    c, d = np.float64(np.inf if c == -np.inf else c), np.float64(np.inf if d == -np.inf else d)
     along, across = max(a, b), max(c, d)
-    return a + b <= c + d if along == across else along < across
+    return bool(a + b <= c + d if along == across else along < across)
 
 
-@kernel
+@kernel_part
 def step_between(sx: int, sy: int) -> int:
     """Number of a step, 0 to 7 by rows from the north-west; the step back is 7 less it."""
     at = (sy + 1) * 3 + sx + 1
     return at - 1 if at > 4 else at
 
 
-@kernel
-def _better(pick: Ints, best: float, slope: float, kind: int, corner: int, sx: int, sy: int) -> float:
-    if slope <= best:
+@kernel_part
+def beside(stride: int, cell: int, step: int) -> int:
+    """The cell that a step leads to."""
+    at = step + 1 if step > 3 else step
+    return cell + at % 3 - 1 + (at // 3 - 1) * stride
+
+
+@kernel_part
+def is_whole(surface: Surface, corner: int, sx: int, sy: int) -> bool:
+    """Whether a facet has a level at each of its corners."""
+    level = surface.level
+    return bool(
+        np.isfinite(level[corner])
+        and np.isfinite(level[corner + sx])
+        and np.isfinite(level[corner + sy * surface.stride])
+    )
+
+
+@kernel_part
+def weigh_edge(surface: Surface, walk: Records, best: float, step: int) -> float:
+    """Take the edge that a step from the walk's cell leads along when it is steeper than the best; the best slope."""
+    cell, other = walk.cell, beside(surface.stride, walk.cell, step)
+    if not np.isfinite(surface.level[other]):
         return best
-    pick[0], pick[1], pick[2], pick[3] = kind, corner, sx, sy
-    return slope
+    at = step + 1 if step > 3 else step
+    sx, sy = at % 3 - 1, at // 3 - 1
+    if sx * sy != 0:
+        at_x, at_y = cell + sx, cell + sy * surface.stride
+        if not is_cut(surface.level, cell, other, at_x, at_y):
+            return best
+    run_m = np.hypot(sx * surface.cell_x_m, sy * surface.cell_y_m)
+    slope = (np.float64(surface.level[cell]) - np.float64(surface.level[other])) / run_m
+    if slope > best:
+        walk.kind, walk.corner = ALONG, other
+        return float(slope)
+    return best
 
 
-@kernel
-def _edge(
-    land: Land, cell: int, beside: int, run_m: float, ways: int, sx: int, sy: int, pick: Ints, best: float
-) -> float:
-    """Weigh the edge to a neighbour."""
-    if not np.isfinite(land.level[beside]) or not (ways >> step_between(sx, sy)) & 1:
-        return best
-    slope = (np.float64(land.level[cell]) - np.float64(land.level[beside])) / run_m
-    return _better(pick, best, slope, ALONG, beside, sx, sy)
-
-
-@kernel
-def _facet(land: Land, cell: int, corner: int, sx: int, sy: int, ways: int, pick: Ints, best: float) -> float:
-    """Weigh a facet at a cell, when its steepest way lies inside it there."""
-    level = land.level
-    at_x, at_y = corner + sx, corner + sy * land.stride
-    if not (np.isfinite(level[corner]) and np.isfinite(level[at_x]) and np.isfinite(level[at_y])):
+@kernel_part
+def weigh_facet(surface: Surface, walk: Records, best: float, corner: int, sx: int, sy: int, ways: int) -> float:
+    """Take a facet at the walk's cell when its steepest way lies inside it there and is steeper than the best."""
+    level, cell = surface.level, walk.cell
+    at_x, at_y = corner + sx, corner + sy * surface.stride
+    if not is_whole(surface, corner, sx, sy):
         return best
     along_x = np.float64(level[at_x]) - np.float64(level[corner])
     along_y = np.float64(level[at_y]) - np.float64(level[corner])
-    du, dv = -along_x / land.cell_x_m**2, -along_y / land.cell_y_m**2
-    if cell == corner:
-        inside = du > 0.0 and dv > 0.0
-    elif cell == at_x:
-        inside = dv > 0.0 and du + dv < 0.0
-    else:
-        inside = du > 0.0 and du + dv < 0.0
-    if not inside:
+    du, dv = -along_x / surface.cell_x_m**2, -along_y / surface.cell_y_m**2
+    # from the corner the facet lies in u > 0, v > 0; from its other two, to the left or right of the slanting side
+    inside = (dv > 0.0 or cell == at_y) and (du > 0.0 or cell == at_x) and (cell == corner or du + dv < 0.0)
+    slope = np.hypot(along_x / surface.cell_x_m, along_y / surface.cell_y_m)
+    if not inside or slope <= best:
         return best
     lowest = at_x if level[at_x] <= level[at_y] else at_y
     if level[corner] < level[lowest]:
         lowest = corner
-    row_step = (lowest - cell + land.stride + 1) // land.stride - 1
-    if not (ways >> step_between(lowest - cell - row_step * land.stride, row_step)) & 1:
+    row_step = (lowest - cell + surface.stride + 1) // surface.stride - 1
+    if not (ways >> step_between(lowest - cell - row_step * surface.stride, row_step)) & 1:
         return best
-    slope = np.hypot(along_x / land.cell_x_m, along_y / land.cell_y_m)
-    return _better(pick, best, slope, ACROSS, corner, sx, sy)
+    walk.kind, walk.corner, walk.sx, walk.sy = ACROSS, corner, sx, sy
+    return float(slope)
 
 
-@kernel
-def steepest(land: Land, cell: int, ways: int, pick: Ints) -> float:
-    """The steepest way down from a cell's centre, into pick: kind, corner (or the cell at the other end), sx, sy.
+@kernel_part
+def steepest(surface: Surface, walk: Records, ways: int) -> None:
+    """The steepest way down from the walk's cell, as its kind and facet; along an edge, corner is the other end.
 
-    ways: bits of the steps that are allowed, 255 for all. The slope; 0 when the way is NOWHERE.
+    ways: bits of the steps that are allowed, ALL_WAYS for all.
     """
-    best = 0.0
-    pick[0] = NOWHERE
-    diagonal_m = np.hypot(land.cell_x_m, land.cell_y_m)
-    for quarter in range(4):
-        sx, sy = 1 - 2 * (quarter & 1), 1 - (quarter & 2)
-        at_x, at_y = cell + sx, cell + sy * land.stride
-        across = at_x + sy * land.stride
-        best = _edge(land, cell, at_x, land.cell_x_m, ways, sx, 0, pick, best)
-        best = _edge(land, cell, at_y, land.cell_y_m, ways, 0, sy, pick, best)
-        if is_cut(land.level, cell, across, at_x, at_y):
-            best = _edge(land, cell, across, diagonal_m, ways, sx, sy, pick, best)
-            best = _facet(land, cell, at_x, -sx, sy, ways, pick, best)
-            best = _facet(land, cell, at_y, sx, -sy, ways, pick, best)
-        else:
-            best = _facet(land, cell, cell, sx, sy, ways, pick, best)
-    return best
+    best, cell = 0.0, walk.cell
+    for step in range(8):
+        if (ways >> step) & 1:
+            best = weigh_edge(surface, walk, best, step)
+    for turn in range(12):
+        sx, sy = 1 - 2 * (turn & 1), 1 - (turn & 2)
+        at_x, at_y = cell + sx, cell + sy * surface.stride
+        # the facets of a square at this cell: two beside the cut from it, or one in its corner
+        place = turn // 4
+        if is_cut(surface.level, cell, at_y + sx, at_x, at_y) != (place == 0):
+            corner = cell if place == 0 else (at_x if place == 1 else at_y)
+            turn_x, turn_y = (-sx if place == 1 else sx), (-sy if place == 2 else sy)
+            best = weigh_facet(surface, walk, best, corner, turn_x, turn_y, ways)
 
 
-@kernel
-def way_on(land: Land, steps: Ints, cell: int, ways: int, from_sill: bool, pick: Ints) -> None:
-    """How water goes on from a cell's centre, into pick as in `steepest`.
-
-    From a sill it leaves by one of `ways`: off the ground where it can, else down, else over the flat that it has
-    reached. Elsewhere it goes down, else out of the flat, else off the ground; NOWHERE from the bottom of a hollow.
-    """
-    pick[0] = NOWHERE
-    if from_sill and _opening(land, steps, cell, ways, pick):
-        return
-    if steepest(land, cell, ways, pick) > 0.0:
-        return
-    if from_sill:
-        for step in range(8):
-            beside = cell + steps[step]
-            if (ways >> step) & 1 and land.level[beside] == land.level[cell]:
-                pick[0], pick[1] = ALONG, beside
-                return
-    elif land.way[cell] > 0:
-        pick[0], pick[1] = ALONG, cell + steps[land.way[cell] - 1]
-    else:
-        _opening(land, steps, cell, ways, pick)
-
-
-@kernel
-def _opening(land: Land, steps: Ints, cell: int, ways: int, pick: Ints) -> bool:
-    """Find a neighbour where water leaves the ground, one across a side before one across a corner."""
-    for step in (1, 3, 4, 6, 0, 2, 5, 7):
-        if (ways >> step) & 1 and land.level[cell + steps[step]] == -np.inf:
-            at = step + 1 if step > 3 else step
-            pick[0], pick[1], pick[2], pick[3] = OUT, cell + steps[step], at % 3 - 1, at // 3 - 1
+@kernel_part
+def opens(surface: Surface, walk: Records, ways: int) -> bool:
+    """Whether water leaves the ground beside the walk's cell; if so that is the way on, across a side first."""
+    for turn in range(8):
+        at = (1, 3, 5, 7, 0, 2, 6, 8)[turn]
+        sx, sy = at % 3 - 1, at // 3 - 1
+        allowed = (ways >> step_between(sx, sy)) & 1
+        if allowed and surface.level[walk.cell + sx + sy * surface.stride] == -np.inf:
+            walk.kind, walk.sx, walk.sy = OUT, sx, sy
             return True
     return False
+
+
+@kernel_part
+def flat_way(surface: Surface, walk: Records, ways: int) -> None:
+    """The way on over the flat on the other side of a sill, when nothing goes down there."""
+    for step in range(8):
+        other = beside(surface.stride, walk.cell, step)
+        if (ways >> step) & 1 and surface.level[other] == surface.level[walk.cell]:
+            walk.kind, walk.corner = ALONG, other
+            return
+
+
+@kernel_part
+def way_on(land: Land, walk: Records, at_sill: bool) -> None:
+    """How water goes on from the walk's cell: its kind, and its facet as in `steepest`.
+
+    From a sill it leaves by one of the ways: off the ground where it can, else down, else over the flat that it has
+    reached. Elsewhere it goes down, else out of the flat, else off the ground; NOWHERE from the bottom of a hollow.
+    """
+    ways = walk.ways if at_sill else walk.ways | ALL_WAYS
+    walk.kind = NOWHERE
+    if at_sill and opens(land.surface, walk, ways):
+        return
+    steepest(land.surface, walk, ways)
+    if walk.kind != NOWHERE:
+        return
+    if at_sill:
+        flat_way(land.surface, walk, ways)
+    elif land.way[walk.cell] > 0:
+        step = int(np.int64(land.way[walk.cell])) - 1
+        walk.kind, walk.corner = ALONG, beside(land.surface.stride, walk.cell, step)
+    else:
+        opens(land.surface, walk, ways)

@@ -23,19 +23,19 @@ def stand(land: Land, hollow: int, volume_m3: float, depth_m: Floats, found: Flo
     cell where that is. box: int64 (4), first row, last row, first column, last column with water, widened to hold this.
     Depths are differences of levels to one of the hollow's, so that a film is not lost in them.
     """
-    begin, end = land.starts[hollow], land.starts[hollow + 1]
-    within = land.starts[land.hollows[hollow].first]
-    cell_m2 = land.cell_x_m * land.cell_y_m
+    begin, end = land.hollows[hollow].start, land.hollows[hollow + 1].start
+    within = land.hollows[land.hollows[hollow].first].start
+    cell_m2 = land.surface.cell_x_m * land.surface.cell_y_m
     columns_m = volume_m3 / cell_m2
-    base_m = floor_m(land, hollow, min(1, end - begin))
+    base_m = floor_m(land, hollow, 1 if end > begin else end - begin)
     first = land.hollows[hollow].first
     if first < hollow:
         columns_m -= land.hollows[hollow - 1].columns_m
         columns_m -= land.hollows[land.hollows[hollow - 1].first - 1].columns_m
     columns_m = max(columns_m, 0.0)
-    wet, rise_m = begin - within + min(1, end - begin), 0.0
+    wet, rise_m = begin - within + (1 if end > begin else 0), 0.0
     while within + wet < end:
-        step_m = np.float64(land.level[land.cells[within + wet]]) - base_m - rise_m
+        step_m = np.float64(land.surface.level[land.cells[within + wet]]) - base_m - rise_m
         if step_m * wet >= columns_m:
             break
         columns_m -= step_m * wet
@@ -43,12 +43,12 @@ def stand(land: Land, hollow: int, volume_m3: float, depth_m: Floats, found: Flo
         wet += 1
     rise_m += columns_m / wet
     found[0], found[1] = base_m + rise_m, -1.0
-    cols = land.stride - 2
+    cols = land.surface.stride - 2
     for at in range(within, within + wet):
         cell = land.cells[at]
-        deep_m = rise_m + (base_m - np.float64(land.level[cell]))
+        deep_m = rise_m + (base_m - np.float64(land.surface.level[cell]))
         if deep_m > 0.0:
-            row, col = cell // land.stride, cell % land.stride
+            row, col = cell // land.surface.stride, cell % land.surface.stride
             depth_m[(row - 1) * cols + col - 1] = deep_m
             box[0], box[1] = min(box[0], row), max(box[1], row)
             box[2], box[3] = min(box[2], col), max(box[3], col)
@@ -72,24 +72,23 @@ def shore_field(
     """Draw a pool into a window: positive in wet cells, negative in dry ones beside them; pools: 1 + its number.
 
     wet: as `stand` said. corner: the cell of the window's first value. Values lie between a half and one, by depth or
-    height over the water, so that the shore runs between a third and two thirds of the way from a wet centre to a dry
-    one.
+    height over the water: the shore runs between a third and two thirds of the way from a wet centre to a dry one.
     """
-    cols = land.stride - 2
-    row_0, col_0 = corner // land.stride, corner % land.stride
-    within = land.starts[land.hollows[hollow].first]
+    cols = land.surface.stride - 2
+    row_0, col_0 = corner // land.surface.stride, corner % land.surface.stride
+    within = land.hollows[land.hollows[hollow].first].start
     for at in range(within, within + wet):
         cell = land.cells[at]
-        deep_m = depth_m[(cell // land.stride - 1) * cols + cell % land.stride - 1]
+        deep_m = depth_m[(cell // land.surface.stride - 1) * cols + cell % land.surface.stride - 1]
         if deep_m <= 0.0:
             continue
-        row, col = cell // land.stride - row_0, cell % land.stride - col_0
+        row, col = cell // land.surface.stride - row_0, cell % land.surface.stride - col_0
         field[row, col] = 0.5 + 0.5 * deep_m / (deep_m + _SHARP_M)
         pools[row, col] = number + 1
         for down in (-1, 0, 1):
             for right in (-1, 0, 1):
-                beside = cell + down * land.stride + right
-                high_m = max(np.float64(land.level[beside]) - level_m, 0.0)
-                if np.isfinite(land.level[beside]) and field[row + down, col + right] <= 0.0:
+                beside = cell + down * land.surface.stride + right
+                high_m = max(np.float64(land.surface.level[beside]) - level_m, 0.0)
+                if np.isfinite(land.surface.level[beside]) and field[row + down, col + right] <= 0.0:
                     dry = -0.5 - 0.5 * high_m / (high_m + _SHARP_M)
                     field[row + down, col + right] = max(field[row + down, col + right], dry)

@@ -10,8 +10,8 @@ from __future__ import annotations
 import numpy as np
 
 from gardenwater.overflow.kernels_width import left_after
-from gardenwater.overflow.records import Flow, Land
-from gardenwater.work import kernel
+from gardenwater.overflow.records import Land, Net, Records
+from gardenwater.work import kernel_part
 
 POOL, TAKER, EXIT = 0, 1, 2
 
@@ -21,57 +21,53 @@ _LOOKS = 64
 _LOOK_M = 0.01
 """Rise between two looks in a pool that nothing lets out, m."""
 
-_LEVEL, _THIRST = 2, 3
 
-
-@kernel
-def holder(flow: Flow, store: int) -> int:
+@kernel_part
+def holder(net: Net, store: int) -> int:
     """The store that a store is part of now, itself when it is of its own."""
     at = store
-    while flow.stores[at].joined >= 0:
-        at = flow.stores[at].joined
+    while net.stores[at].joined >= 0:
+        at = net.stores[at].joined
     while store != at:
-        joined = flow.stores[store].joined
-        flow.stores[store].joined = at
+        joined = net.stores[store].joined
+        net.stores[store].joined = at
         store = joined
     return at
 
 
-@kernel
-def dry_thirst(flow: Flow, first: int, last: int, level_m: float) -> float:
+@kernel_part
+def dry_thirst(points: Records, first: int, last: int, level_m: float) -> float:
     """Thirst of the part of a stretch that lies above a water level."""
-    points = flow.points
-    if points[last, _LEVEL] >= level_m:
-        return float(points[last, _THIRST] - points[first, _THIRST])
-    if points[first, _LEVEL] <= level_m:
+    if points[last].level_m >= level_m:
+        return float(points[last].thirst - points[first].thirst)
+    if points[first].level_m <= level_m:
         return 0.0
     above, below = first, last
     while below - above > 1:
         middle = (above + below) // 2
-        if points[middle, _LEVEL] >= level_m:
+        if points[middle].level_m >= level_m:
             above = middle
         else:
             below = middle
-    part = (points[above, _LEVEL] - level_m) / (points[above, _LEVEL] - points[below, _LEVEL])
-    on = points[above, _THIRST] + part * (points[below, _THIRST] - points[above, _THIRST])
-    return float(on - points[first, _THIRST])
+    part = (points[above].level_m - level_m) / (points[above].level_m - points[below].level_m)
+    return float(points[above].thirst + part * (points[below].thirst - points[above].thirst) - points[first].thirst)
 
 
-@kernel
-def pour(flow: Flow, store: int, level_m: float, soak_m_s: float) -> float:
+@kernel_part
+def pour(net: Net, store: int, level_m: float, soak_m_s: float) -> float:
     """Work out the flows of a store's ways while its water stands at a level; what comes to it, m3/s."""
-    reaches = flow.reaches
-    at = flow.stores[store].head
+    reaches = net.reaches
+    at = net.stores[store].head
     while at >= 0:
         reaches[at].gathered_m3_s = 0.0
         at = reaches[at].after
     comes = 0.0
-    at = flow.stores[store].head
+    at = net.stores[store].head
     while at >= 0:
         flows = reaches[at].feed_m3_s + reaches[at].gathered_m3_s
         left = flows
         if soak_m_s > 0.0 and flows > 0.0:
-            left = left_after(flows, soak_m_s, dry_thirst(flow, reaches[at].first, reaches[at].last, level_m))
+            left = left_after(flows, soak_m_s, dry_thirst(net.points, reaches[at].first, reaches[at].last, level_m))
         reaches[at].flow_m3_s, reaches[at].flow_end_m3_s = flows, left
         if reaches[at].next >= 0:
             reaches[reaches[at].next].gathered_m3_s += left
@@ -81,83 +77,91 @@ def pour(flow: Flow, store: int, level_m: float, soak_m_s: float) -> float:
     return comes
 
 
-@kernel
-def count_up(flow: Flow, store: int, seconds: float) -> None:
+@kernel_part
+def count_up(net: Net, store: int, seconds: float) -> None:
     """Add what flows in a store's ways for some seconds to what they have carried."""
-    at = flow.stores[store].head
+    at = net.stores[store].head
     while at >= 0:
-        flow.reaches[at].in_m3 += flow.reaches[at].flow_m3_s * seconds
-        flow.reaches[at].out_m3 += flow.reaches[at].flow_end_m3_s * seconds
-        at = flow.reaches[at].after
+        net.reaches[at].in_m3 += net.reaches[at].flow_m3_s * seconds
+        net.reaches[at].out_m3 += net.reaches[at].flow_end_m3_s * seconds
+        at = net.reaches[at].after
 
 
-@kernel
-def brim_m(land: Land, flow: Flow, store: int) -> float:
+@kernel_part
+def brim_m(land: Land, net: Net, store: int) -> float:
     """Level at which a pool runs over, inf where it never does."""
-    if flow.stores[store].room_m3 == np.inf:
+    if net.stores[store].room_m3 == np.inf:
         return np.inf
-    return np.float64(land.level[land.hollows[flow.stores[store].hollow].sill])
+    return float(np.float64(land.surface.level[land.hollows[net.stores[store].hollow].sill]))
 
 
-@kernel
+@kernel_part
 def area_m2(land: Land, hollow: int) -> float:
     """Area of a brimful pool."""
-    cells = land.starts[hollow + 1] - land.starts[land.hollows[hollow].first]
-    return float(cells * land.cell_x_m * land.cell_y_m)
+    cells = land.hollows[hollow + 1].start - land.hollows[land.hollows[hollow].first].start
+    return float(cells * land.surface.cell_x_m * land.surface.cell_y_m)
 
 
-@kernel
+@kernel_part
 def floor_m(land: Land, hollow: int, wet: int) -> float:
     """Level of the highest of a hollow's own cells that is wet; of the sill within it when there is none."""
     if wet > 0:
-        return np.float64(land.level[land.cells[land.starts[hollow] + wet - 1]])
-    return np.float64(land.level[land.hollows[hollow - 1].sill])
+        return np.float64(land.surface.level[land.cells[land.hollows[hollow].start + wet - 1]])
+    return np.float64(land.surface.level[land.hollows[hollow - 1].sill])
 
 
-@kernel
-def fill_dry(flow: Flow, store: int, until_s: float, keep: bool) -> float:
-    """`fill_soaking` for a soil that takes nothing: no need to look at cells."""
-    this = flow.stores[store]
-    comes = pour(flow, store, -np.inf, 0.0)
-    full_s = this.time_s + max(this.room_m3 - this.volume_m3, 0.0) / comes if comes > 0.0 else np.inf
-    if keep:
+@kernel_part
+def wet_now(land: Land, this: Records) -> int:
+    """How many of its hollow's own cells a store has wetted: the first is wet from the start, where it has any."""
+    own = land.hollows[this.hollow + 1].start - land.hollows[this.hollow].start
+    return int(min(own, this.wet))
+
+
+@kernel_part
+def fill_plain(net: Net, store: int, soak_m_s: float, until_s: float) -> float:
+    """`advance` for what does not soak as it grows: takers, ways off the ground, pools where nothing soaks."""
+    this = net.stores[store]
+    comes = pour(net, store, -np.inf, soak_m_s)
+    drains = min(this.drain_m3_s, comes)
+    rises = comes - drains
+    full_s = this.time_s + max(this.room_m3 - this.volume_m3, 0.0) / rises if rises > 0.0 else np.inf
+    if this.trial == 0:
         seconds = until_s - this.time_s
-        count_up(flow, store, seconds)
-        this.volume_m3 += comes * seconds
+        count_up(net, store, seconds)
+        this.soaked_m3 += drains * seconds
+        this.volume_m3 += rises * seconds
         this.time_s = until_s
     return full_s
 
 
-@kernel
-def fill_soaking(land: Land, flow: Flow, store: int, soak_m_s: float, until_s: float, keep: bool) -> float:
-    """Let a pool that is not full rise until a time; when it is full, inf when not by then. keep: make it so."""
-    this = flow.stores[store]
-    hollow, cell_m2 = this.hollow, land.cell_x_m * land.cell_y_m
-    begin, end = land.starts[hollow], land.starts[hollow + 1]
-    below = begin - land.starts[land.hollows[hollow].first]
-    brim = brim_m(land, flow, store)
-    low = floor_m(land, hollow, min(1, end - begin))
-    look_m = (brim - low) / _LOOKS if brim < np.inf else _LOOK_M
-    wet, rise_m, time_s = min(this.wet, end - begin), this.rise_m, this.time_s
-    volume_m3, soaked_m3, next_look_m, comes, full_s = this.volume_m3, this.soaked_m3, -np.inf, 0.0, np.inf
+@kernel_part
+def fill_soaking(land: Land, net: Net, store: int, soak_m_s: float, until_s: float) -> float:
+    """`advance` for a pool from which water soaks, by the levels of its own cells."""
+    this = net.stores[store]
+    hollow, cell_m2 = this.hollow, land.surface.cell_x_m * land.surface.cell_y_m
+    begin, end = land.hollows[hollow].start, land.hollows[hollow + 1].start
+    below = begin - land.hollows[land.hollows[hollow].first].start
+    brim = brim_m(land, net, store)
+    wet, rise_m, time_s = wet_now(land, this), this.rise_m, this.time_s
+    look_m = (brim - floor_m(land, hollow, wet) - rise_m) / _LOOKS if brim < np.inf else _LOOK_M
+    volume_m3, soaked_m3, next_look_m, comes, steady_s, full_s = 0.0, 0.0, -np.inf, 0.0, 0.0, np.inf
     while time_s < until_s:
-        floor = floor_m(land, hollow, wet)
-        top = np.float64(land.level[land.cells[begin + wet]]) if begin + wet < end else brim
-        if floor + rise_m >= next_look_m:
-            comes = pour(flow, store, floor + rise_m, soak_m_s)
-            next_look_m = floor + rise_m + look_m
+        level = floor_m(land, hollow, wet) + rise_m
+        top = np.float64(land.surface.level[land.cells[begin + wet]]) if begin + wet < end else brim
+        if level >= next_look_m:
+            if this.trial == 0:
+                count_up(net, store, steady_s)
+            comes, steady_s, next_look_m = pour(net, store, level, soak_m_s), 0.0, level + look_m
         area = (below + wet) * cell_m2
         soaks = min(soak_m_s * area, comes)
-        room_m3 = max(top - floor - rise_m, 0.0) * area
         rises = comes - soaks
-        seconds = room_m3 / rises if rises > 0.0 else np.inf
+        seconds = max(top - level, 0.0) * area / rises if rises > 0.0 else np.inf
         fills = time_s + seconds <= until_s
         if not fills:
             seconds = until_s - time_s
-        if keep:
-            count_up(flow, store, seconds)
+        steady_s += seconds
         soaked_m3 += soaks * seconds
-        volume_m3 += room_m3 if fills else rises * seconds
+        volume_m3 += max(top - level, 0.0) * area if fills else rises * seconds
         time_s = time_s + seconds if fills else until_s
         if not fills:
             rise_m += rises * seconds / area
@@ -166,93 +170,47 @@ def fill_soaking(land: Land, flow: Flow, store: int, soak_m_s: float, until_s: f
         else:
             full_s = time_s
             break
-    if keep:
+    if this.trial == 0:
+        count_up(net, store, steady_s)
         this.wet, this.rise_m, this.time_s = wet, rise_m, until_s
-        this.volume_m3, this.soaked_m3 = volume_m3, soaked_m3
+        this.volume_m3 += volume_m3
+        this.soaked_m3 += soaked_m3
     return full_s
 
 
-@kernel
-def flows_now(land: Land, flow: Flow, store: int, soak_m_s: float) -> float:
+@kernel_part
+def drains_m3_s(land: Land, net: Net, store: int, soak_m_s: float) -> float:
+    """What leaves a full store at most by soaking, or by a taker's drain, m3/s."""
+    this = net.stores[store]
+    return float(this.drain_m3_s if this.kind == TAKER else soak_m_s * area_m2(land, this.hollow))
+
+
+@kernel_part
+def flows_now(land: Land, net: Net, store: int, soak_m_s: float) -> float:
     """Work out the flows of a store's ways as it stands now; what comes to it, m3/s."""
-    this = flow.stores[store]
-    if this.kind != POOL or soak_m_s == 0.0:
-        return pour(flow, store, -np.inf, soak_m_s)
-    if this.full == 1:
-        return pour(flow, store, brim_m(land, flow, store), soak_m_s)
-    wet = min(this.wet, land.starts[this.hollow + 1] - land.starts[this.hollow])
-    return pour(flow, store, floor_m(land, this.hollow, wet) + this.rise_m, soak_m_s)
+    this = net.stores[store]
+    level = -np.inf
+    if this.kind == POOL and soak_m_s > 0.0:
+        full = this.full == 1
+        level = brim_m(land, net, store) if full else floor_m(land, this.hollow, wet_now(land, this)) + this.rise_m
+    return pour(net, store, level, soak_m_s)
 
 
-@kernel
-def stand_full(land: Land, flow: Flow, store: int, soak_m_s: float, until_s: float) -> None:
-    """Let a full pool or taker stand until a time, while it passes on what it cannot hold."""
-    this = flow.stores[store]
-    seconds = until_s - this.time_s
-    comes = flows_now(land, flow, store, soak_m_s)
-    count_up(flow, store, seconds)
-    drains = this.drain_m3_s if this.kind == TAKER else soak_m_s * area_m2(land, this.hollow)
-    this.soaked_m3 += min(drains, comes) * seconds
-    this.time_s = until_s
+@kernel_part
+def advance(land: Land, net: Net, store: int, soak_m_s: float, until_s: float) -> float:
+    """Work out a store up to a time, which is not after the moment at which it is full; when that is.
 
-
-@kernel
-def fill_taker(flow: Flow, store: int, soak_m_s: float, until_s: float, keep: bool) -> float:
-    """Let a taker, or a way off the ground, take until a time; when it is full. keep: make it so."""
-    this = flow.stores[store]
-    comes = pour(flow, store, -np.inf, soak_m_s)
-    drains = min(this.drain_m3_s, comes)
-    rises = comes - drains
-    full_s = this.time_s + max(this.room_m3 - this.volume_m3, 0.0) / rises if rises > 0.0 else np.inf
-    if keep:
+    On trial nothing is kept, and it is said when it will be full if its sources stay as they are, inf when not by then.
+    """
+    this = net.stores[store]
+    if this.full == 0:
+        if this.kind == POOL and soak_m_s > 0.0:
+            return fill_soaking(land, net, store, soak_m_s, until_s)
+        return fill_plain(net, store, soak_m_s, until_s)
+    if this.trial == 0:
         seconds = until_s - this.time_s
-        count_up(flow, store, seconds)
-        this.soaked_m3 += drains * seconds
-        this.volume_m3 += rises * seconds
+        comes = flows_now(land, net, store, soak_m_s)
+        count_up(net, store, seconds)
+        this.soaked_m3 += min(drains_m3_s(land, net, store, soak_m_s), comes) * seconds
         this.time_s = until_s
-    return full_s
-
-
-@kernel
-def advance(land: Land, flow: Flow, store: int, soak_m_s: float, until_s: float) -> None:
-    """Work out a store up to a time, not after the moment at which it is full."""
-    this = flow.stores[store]
-    if this.full == 1:
-        stand_full(land, flow, store, soak_m_s, until_s)
-    elif this.kind != POOL:
-        fill_taker(flow, store, soak_m_s, until_s, True)
-    elif soak_m_s > 0.0:
-        fill_soaking(land, flow, store, soak_m_s, until_s, True)
-    else:
-        fill_dry(flow, store, until_s, True)
-
-
-@kernel
-def foresee(land: Land, flow: Flow, store: int, soak_m_s: float, end_s: float) -> float:
-    """When a store will be full if its sources stay as they are; inf when not by the end of the event."""
-    this = flow.stores[store]
-    if this.full == 1 or this.joined >= 0:
-        return np.inf
-    if this.kind != POOL:
-        return fill_taker(flow, store, soak_m_s, end_s, False)
-    if soak_m_s > 0.0:
-        return fill_soaking(land, flow, store, soak_m_s, end_s, False)
-    return fill_dry(flow, store, end_s, False)
-
-
-@kernel
-def overflow_of(land: Land, flow: Flow, store: int, soak_m_s: float) -> float:
-    """What a full pool or taker passes on, m3/s."""
-    comes = flows_now(land, flow, store, soak_m_s)
-    this = flow.stores[store]
-    drains = this.drain_m3_s if this.kind == TAKER else soak_m_s * area_m2(land, this.hollow)
-    return max(comes - drains, 0.0)
-
-
-@kernel
-def settle_full(flow: Flow, store: int) -> None:
-    """Make a store full, to the drop."""
-    this = flow.stores[store]
-    this.full = 1
-    this.due_s = np.inf
-    this.volume_m3 = this.room_m3
+    return np.inf

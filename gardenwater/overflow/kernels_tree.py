@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gardenwater.overflow.records import Records
-from gardenwater.work import kernel
+from gardenwater.work import kernel, kernel_part
 
 OCEAN = 0
 """The number of what is no hollow: water leaves from there."""
@@ -27,7 +27,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 
-@kernel
+@kernel_part
 def find(hollows: Records, number: int) -> int:
     """The hollow that now holds a hollow; paths are halved on the way."""
     while hollows[number].up != number:
@@ -36,14 +36,14 @@ def find(hollows: Records, number: int) -> int:
     return number
 
 
-@kernel
+@kernel_part
 def rise(hollows: Records, number: int, level_m: float) -> None:
     """Let the water of a hollow rise to a level."""
     hollows[number].columns_m += hollows[number].count * (level_m - hollows[number].last_m)
     hollows[number].last_m = level_m
 
 
-@kernel
+@kernel_part
 def new_hollow(hollows: Records, marks: Ints, level_m: float) -> int:
     """The number of one more hollow, empty."""
     number = marks[HOLLOWS]
@@ -61,7 +61,7 @@ def new_hollow(hollows: Records, marks: Ints, level_m: float) -> int:
     return int(number)
 
 
-@kernel
+@kernel_part
 def close(hollows: Records, number: int, parent: int, cell: int, level_m: float, ways: int) -> None:
     """A hollow is brimful and runs over at a cell."""
     rise(hollows, number, level_m)
@@ -71,7 +71,25 @@ def close(hollows: Records, number: int, parent: int, cell: int, level_m: float,
     hollows[number].ways = ways
 
 
-@kernel
+@kernel_part
+def unite(
+    hollows: Records, marks: Ints, one: int, one_ways: int, other: int, other_ways: int, cell: int, level_m: float
+) -> int:
+    """Two waters meet at a cell; the number of what they are then. Each leaves by the ways that lead to the other."""
+    to_ocean = one == OCEAN or other == OCEAN
+    both = OCEAN if to_ocean else new_hollow(hollows, marks, level_m)
+    if one != OCEAN:
+        close(hollows, one, both, cell, level_m, other_ways)
+    if other != OCEAN:
+        close(hollows, other, both, cell, level_m, one_ways)
+    if not to_ocean:
+        hollows[both].child, hollows[both].second = one, other
+        hollows[both].count = hollows[one].count + hollows[other].count
+        hollows[both].columns_m = hollows[one].columns_m + hollows[other].columns_m
+    return both
+
+
+@kernel_part
 def meet(
     cell: int,
     level: NDArray[np.float32],
@@ -93,7 +111,7 @@ def meet(
         beside = cell + steps[step]
         if label[beside] < 0:
             continue
-        number = find(hollows, label[beside])
+        number = find(hollows, int(np.int64(label[beside])))
         fall = (level_m - np.float64(level[beside])) / lengths_m[step]
         at = 0
         while at < count and waters[at, 0] != number:
@@ -101,7 +119,8 @@ def meet(
         if at == count:
             count += 1
             waters[at, 0], waters[at, 1], waters[at, 2] = number, fall, 0.0
-        waters[at, 1] = max(waters[at, 1], fall)
+        if fall > waters[at, 1]:
+            waters[at, 1] = fall
         waters[at, 2] += 1 << step
         while at > 0 and waters[at, 1] > waters[at - 1, 1]:
             for column in range(3):
@@ -110,24 +129,12 @@ def meet(
     one, one_ways = int(waters[0, 0]), int(waters[0, 2])
     for at in range(1, count):
         other, ways = int(waters[at, 0]), int(waters[at, 2])
-        if one == OCEAN:
-            close(hollows, other, OCEAN, cell, level_m, one_ways)
-        elif other == OCEAN:
-            close(hollows, one, OCEAN, cell, level_m, ways)
-            one = OCEAN
-        else:
-            both = new_hollow(hollows, marks, level_m)
-            close(hollows, one, both, cell, level_m, ways)
-            close(hollows, other, both, cell, level_m, one_ways)
-            hollows[both].child, hollows[both].second = one, other
-            hollows[both].count = hollows[one].count + hollows[other].count
-            hollows[both].columns_m = hollows[one].columns_m + hollows[other].columns_m
-            one = both
+        one = unite(hollows, marks, one, one_ways, other, ways, cell, level_m)
         one_ways |= ways
     return one
 
 
-@kernel
+@kernel_part
 def join(
     cell: int,
     level: NDArray[np.float32],
@@ -141,14 +148,14 @@ def join(
     """Water comes to a cell: it begins a hollow, joins the one beside it, or is where several meet."""
     number, last, several = -1, -1, False
     for step in range(8):
-        beside = label[cell + steps[step]]
+        beside = int(np.int64(label[cell + steps[step]]))
         if beside >= 0 and beside != last:
             last = beside
             holds = find(hollows, beside)
             several = several or (number >= 0 and holds != number)
             number = holds
     if number < 0:
-        number = new_hollow(hollows, marks, level[cell])
+        number = new_hollow(hollows, marks, np.float64(level[cell]))
     elif several:
         number = meet(cell, level, label, hollows, steps, lengths_m, marks, waters)
     label[cell] = number
@@ -158,7 +165,7 @@ def join(
         hollows[number].own += 1
 
 
-@kernel
+@kernel_part
 def touches_water(cell: int, label: NDArray[np.int32], steps: Ints) -> bool:
     """Whether water stands beside a cell."""
     touches = False
@@ -197,13 +204,13 @@ def sweep(
             while end < order.size and level[order[end]] == level_m:
                 end += 1
             if end == position + 1:
-                join(order[position], level, label, hollows, steps, lengths_m, marks, waters)
+                join(int(np.int64(order[position])), level, label, hollows, steps, lengths_m, marks, waters)
                 marks[POSITION] = end
                 continue
             budget -= (end - position) // 8
             marks[GROUP_END], marks[SCAN], marks[HEAD], marks[TAIL], marks[STAGE] = end, position, 0, 0, _SEEK
         elif marks[STAGE] == _SEEK:
-            cell = order[marks[SCAN]]
+            cell = int(np.int64(order[marks[SCAN]]))
             if touches_water(cell, label, steps):
                 queue[marks[TAIL]] = cell
                 label[cell] = QUEUED
@@ -212,7 +219,7 @@ def sweep(
             if marks[SCAN] == marks[GROUP_END]:
                 marks[SCAN], marks[STAGE] = marks[POSITION], _SPREAD
         elif marks[HEAD] < marks[TAIL]:
-            cell = queue[marks[HEAD]]
+            cell = int(np.int64(queue[marks[HEAD]]))
             marks[HEAD] += 1
             join(cell, level, label, hollows, steps, lengths_m, marks, waters)
             for step in range(8):
@@ -225,7 +232,7 @@ def sweep(
         elif marks[SCAN] == marks[GROUP_END]:
             marks[POSITION], marks[STAGE] = marks[GROUP_END], _NEXT
         else:
-            cell = order[marks[SCAN]]
+            cell = int(np.int64(order[marks[SCAN]]))
             marks[SCAN] += 1
             if label[cell] == FRESH:
                 queue[marks[TAIL]] = cell
@@ -235,10 +242,10 @@ def sweep(
 
 
 @kernel
-def number_anew(growing: Records, count: int, hollows: Records, starts: Ints, new: NDArray[np.int32]) -> None:
+def number_anew(growing: Records, count: int, hollows: Records, new: NDArray[np.int32]) -> None:
     """Number the hollows so that all within one are those just before it, and hand them over.
 
-    growing: of the sweep, count of them. hollows: HOLLOW records (count), starts: (count + 1), new: (count).
+    growing: of the sweep, count of them. hollows: HOLLOW records (count + 1), zeros. new: (count).
     """
     sizes = np.ones(count, dtype=np.int32)
     for number in range(1, count):
@@ -258,7 +265,6 @@ def number_anew(growing: Records, count: int, hollows: Records, starts: Ints, ne
         new[number] = begins[number] + sizes[number] - 1
     hollows[OCEAN].parent = -1
     hollows[OCEAN].sill = -1
-    starts[:] = 0
     for number in range(1, count):
         this, old_parent = new[number], growing[number].parent
         hollows[this].parent = new[old_parent] if old_parent > 0 else old_parent
@@ -270,9 +276,9 @@ def number_anew(growing: Records, count: int, hollows: Records, starts: Ints, ne
         hollows[this].sill = growing[number].sill
         hollows[this].ways = growing[number].ways
         hollows[this].columns_m = growing[number].columns_m if old_parent >= 0 else np.inf
-        starts[this + 1] = growing[number].own
+        hollows[this + 1].start = growing[number].own
     for number in range(count):
-        starts[number + 1] += starts[number]
+        hollows[number + 1].start += hollows[number].start
 
 
 @kernel
@@ -280,11 +286,13 @@ def gather(
     order: NDArray[np.int32],
     label: NDArray[np.int32],
     new: NDArray[np.int32],
-    starts: Ints,
+    hollows: Records,
     cells: NDArray[np.int32],
 ) -> None:
     """Number the labels anew, and list the own cells of each hollow from the lowest up."""
-    free = starts[:-1].copy()
+    free = np.empty(new.size, dtype=np.int64)
+    for number in range(new.size):
+        free[number] = hollows[number].start
     for at in range(order.size):
         cell = order[at]
         number = new[label[cell]]
@@ -297,7 +305,7 @@ def gather(
 @kernel
 def brim_of(hollows: Records, level: NDArray[np.float32], brim_m: Floats) -> None:
     """Level to which each hollow's ground fills in the end: that of the outermost hollow round it."""
-    for number in range(hollows.size - 1, 0, -1):
+    for number in range(hollows.size - 2, 0, -1):
         parent = hollows[number].parent
         if parent > 0:
             brim_m[number] = brim_m[parent]

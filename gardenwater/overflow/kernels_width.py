@@ -17,7 +17,7 @@ from __future__ import annotations
 
 import math
 
-from gardenwater.work import kernel
+from gardenwater.work import kernel, kernel_part
 
 MANNING_N = 0.15
 SIDES = 20.0
@@ -33,7 +33,7 @@ def width_m(flow_m3_s: float, fall: float) -> float:
     return float(_WIDTH * flow_m3_s**0.375 * max(fall, LEAST_FALL) ** -0.1875)
 
 
-@kernel
+@kernel_part
 def thirst(drop_m: float, run_m: float) -> float:
     """What a straight stretch adds to the thirst of a way, m x (s/m3)^(3/8)."""
     if run_m <= 0.0:
@@ -41,7 +41,7 @@ def thirst(drop_m: float, run_m: float) -> float:
     return float(0.625 * _WIDTH * max(drop_m / run_m, LEAST_FALL) ** -0.1875 * run_m)
 
 
-@kernel
+@kernel_part
 def left_after(flow_m3_s: float, soak_m_s: float, way_thirst: float) -> float:
     """Flow that is left of a flow after a way of some thirst, m3/s; 0 when it does not get there."""
     left = flow_m3_s**0.625 - soak_m_s * way_thirst

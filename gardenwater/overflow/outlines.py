@@ -61,7 +61,7 @@ def _field(
 
     shape = int(box[1] - box[0]) + 3, int(box[3] - box[2]) + 3
     field, numbers = np.full(shape, -1.0), np.zeros(shape, dtype=np.int32)
-    corner = int(box[0] - 1) * prepared.land.stride + int(box[2] - 1)
+    corner = int(box[0] - 1) * prepared.land.surface.stride + int(box[2] - 1)
     for number, water in enumerate(standing):
         shore.shore_field(
             prepared.land, depth_m, water.hollow, water.cells, water.level_m, number, corner, field, numbers

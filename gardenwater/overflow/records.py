@@ -12,14 +12,14 @@ Records = Any
 
 GROWING = np.dtype(
     [
-        ("up", np.int32),
-        ("parent", np.int32),
-        ("child", np.int32),
-        ("second", np.int32),
-        ("sill", np.int32),
-        ("ways", np.int32),
-        ("count", np.int32),
-        ("own", np.int32),
+        ("up", np.int64),
+        ("parent", np.int64),
+        ("child", np.int64),
+        ("second", np.int64),
+        ("sill", np.int64),
+        ("ways", np.int64),
+        ("count", np.int64),
+        ("own", np.int64),
         ("last_m", np.float64),
         ("columns_m", np.float64),
     ],
@@ -31,29 +31,74 @@ in hollows within it. columns_m: water up to last_m, summed over its cells."""
 
 HOLLOW = np.dtype(
     [
-        ("parent", np.int32),
-        ("sibling", np.int32),
-        ("first", np.int32),
-        ("sill", np.int32),
-        ("ways", np.int32),
+        ("parent", np.int64),
+        ("sibling", np.int64),
+        ("first", np.int64),
+        ("sill", np.int64),
+        ("ways", np.int64),
+        ("start", np.int64),
         ("columns_m", np.float64),
     ],
     align=True,
 )
-"""A hollow of the finished tree. parent: the hollow that it and its sibling make when both are brimful, 0 when it runs
-over to where nothing holds it, -1 when it never does. first: lowest number among the hollows within it and itself, all
-numbers between are within it. columns_m: what it holds when brimful, divided by the area of a cell, m."""
+"""A hollow of the finished tree; one more record than hollows, to end the last. parent: the hollow that it and its
+sibling make when both are brimful, 0 when it runs over to where nothing holds it, -1 when it never does. first: lowest
+number among the hollows within it and itself, all numbers between are within it. start: where its own cells begin in
+the list of cells. columns_m: what it holds when brimful, divided by the area of a cell, m."""
+
+POINT = np.dtype(
+    [
+        ("x", np.float64),
+        ("y", np.float64),
+        ("level_m", np.float64),
+        ("thirst", np.float64),
+        ("reach", np.int64),
+    ],
+    align=True,
+)
+"""A point of a way. x, y: in cells. thirst: of the way up to here, see `kernels_width`. reach: the stretch it is on."""
+
+WALK = np.dtype(
+    [
+        ("sill", np.int64),
+        ("ways", np.int64),
+        ("x", np.float64),
+        ("y", np.float64),
+        ("cell", np.int64),
+        ("corner", np.int64),
+        ("sx", np.int64),
+        ("sy", np.int64),
+        ("u", np.float64),
+        ("v", np.float64),
+        ("fall_u", np.float64),
+        ("fall_v", np.float64),
+        ("out_x", np.float64),
+        ("out_y", np.float64),
+        ("kind", np.int64),
+        ("how", np.int64),
+        ("which", np.int64),
+        ("begin", np.int64),
+        ("count", np.int64),
+        ("stalled", np.int64),
+    ],
+    align=True,
+)
+"""What tracing a way keeps in mind. sill, ways: the cell it begins at and the steps allowed there, or -1: then x and y
+are where it begins. cell: at whose centre it is, -1 on a facet. corner, sx, sy: the facet; u, v: where on it; fall_u,
+fall_v: its steepest way. out_x, out_y: where it leaves the ground. kind: of the way on from a cell. how, which: how it
+ends and in what. begin, count: its first point, and all points with it. stalled: steps that did not go down (rounding,
+on ground that is all but level)."""
 
 REACH = np.dtype(
     [
         ("first", np.int64),
         ("last", np.int64),
-        ("next", np.int32),
-        ("store", np.int32),
-        ("after", np.int32),
-        ("source", np.int32),
-        ("hollow", np.int32),
-        ("taker", np.int32),
+        ("next", np.int64),
+        ("store", np.int64),
+        ("after", np.int64),
+        ("source", np.int64),
+        ("hollow", np.int64),
+        ("taker", np.int64),
         ("feed_m3_s", np.float64),
         ("gathered_m3_s", np.float64),
         ("flow_m3_s", np.float64),
@@ -69,14 +114,17 @@ hollow) when it is not that. feed_m3_s: what begins here; gathered_m3_s: what ot
 
 STORE = np.dtype(
     [
-        ("kind", np.int32),
-        ("hollow", np.int32),
-        ("taker", np.int32),
-        ("head", np.int32),
-        ("tail", np.int32),
-        ("joined", np.int32),
-        ("full", np.int32),
-        ("over", np.int32),
+        ("kind", np.int64),
+        ("hollow", np.int64),
+        ("taker", np.int64),
+        ("head", np.int64),
+        ("tail", np.int64),
+        ("joined", np.int64),
+        ("full", np.int64),
+        ("over", np.int64),
+        ("waits", np.int64),
+        ("trial", np.int64),
+        ("rim", np.int64),
         ("wet", np.int64),
         ("time_s", np.float64),
         ("rise_m", np.float64),
@@ -89,65 +137,56 @@ STORE = np.dtype(
     align=True,
 )
 """What stretches end in: a pool, a taker or a way off the ground. head, tail: its stretches. joined: the store that it
-became part of, -1. over: the stretch that takes what runs over, -1. wet: own cells of the hollow under water; rise_m:
-above the highest of them. time_s: up to when volumes are worked out; due_s: when it will be full."""
+became part of, -1. over: the stretch that takes what runs over, -1. waits: when it has a due time, 2 + the next store
+that has, else 0. trial: 1 while what would happen is worked out. rim: the cell where a taker spills, -1. wet: own cells
+of the hollow under water; rise_m: above the highest of them. time_s: up to when volumes are worked out; due_s: when it
+will be full."""
 
 
-class Land(NamedTuple):
-    """A prepared ground, in cells with a rim of one cell round them; all flat, read-only.
+class Surface(NamedTuple):
+    """Levels of the cells of a ground with a rim of one cell round it; float32, m, flat, stride cells in a row.
 
-    level: float32, m; +inf where no water comes, -inf where it leaves. way: uint8, 0, or 1 + the step out of flat
-    ground. label: int32, the hollow of each cell, 0 where none holds water, negative where no water comes.
-    hollows: HOLLOW records. starts: int64, where the own cells of each hollow begin in cells: int32, by level.
+    +inf where no water comes, -inf where it leaves.
     """
 
     level: NDArray[np.float32]
-    way: NDArray[np.uint8]
-    label: NDArray[np.int32]
-    hollows: Records
-    starts: NDArray[np.int64]
-    cells: NDArray[np.int32]
     stride: int
     cell_x_m: float
     cell_y_m: float
 
 
+class Land(NamedTuple):
+    """A prepared ground; arrays are flat and read-only.
+
+    way: uint8, for each cell 0, or 1 + the step out of flat ground. label: int32, the hollow of each cell, 0 where none
+    holds water, negative where no water comes. hollows: HOLLOW records. cells: int32, the own cells of each hollow, by
+    level.
+    """
+
+    surface: Surface
+    way: NDArray[np.uint8]
+    label: NDArray[np.int32]
+    hollows: Records
+    cells: NDArray[np.int32]
+
+
+class Net(NamedTuple):
+    """Ways and what they end in: POINT, REACH and STORE records."""
+
+    points: Records
+    reaches: Records
+    stores: Records
+
+
 class Flow(NamedTuple):
     """All that changes while an event runs.
 
-    points: float64 (n, 4), columns x and y in cells, level m, thirst. owner: int32, the stretch of each point.
     mark: int32, for each cell 1 + the point at its centre, or 0. store_of: int32, for each hollow 1 + its store, or 0.
-    taker_of: int32, for each cell 1 + its taker, or 0; one cell long without takers. closed: uint8, takers that are
-    full. rims: int64, the cell where each taker spills, -1 where it cannot. waiting: int32, stores with a due time.
-    counts: int64, see the names in `kernels_event`.
+    taker_of: int32, for each cell 1 + its taker, or 0; one cell long without takers. counts: int64, see `kernels_way`.
     """
 
-    points: NDArray[np.float64]
-    owner: NDArray[np.int32]
+    net: Net
     mark: NDArray[np.int32]
     store_of: NDArray[np.int32]
     taker_of: NDArray[np.int32]
-    closed: NDArray[np.uint8]
-    rims: NDArray[np.int64]
-    reaches: Records
-    stores: Records
-    waiting: NDArray[np.int32]
     counts: NDArray[np.int64]
-
-
-class Walk(NamedTuple):
-    """What tracing a way keeps in mind.
-
-    facet: int64 (3), corner, sx and sy. at: float64 (2), u and v. fall: float64 (2), the steepest way on the facet.
-    ends: int64 (2), cells at the ends of a side. pick: int64 (4), the way on from a cell. spot: float64 (2), where it
-    leaves the ground. ending: int64 (2), how the way ends and in which. now: int64 (4), see `kernels_way`.
-    """
-
-    facet: NDArray[np.int64]
-    at: NDArray[np.float64]
-    fall: NDArray[np.float64]
-    ends: NDArray[np.int64]
-    pick: NDArray[np.int64]
-    spot: NDArray[np.float64]
-    ending: NDArray[np.int64]
-    now: NDArray[np.int64]

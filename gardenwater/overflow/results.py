@@ -43,13 +43,14 @@ def spill_of(event: Event, sources: Sequence[Source], takers: Sequence[Taker]) -
 def _pools(ledger: Ledger) -> tuple[Pool, ...]:
     event = ledger.event
     stores, land = event.stores, event.prepared.land
+    stride = land.surface.stride
     standing = [ledger.standing[store] for store in ledger.pools]
     shores = outlines(event.prepared, ledger.depth_m, standing, ledger.box)
     covered_m3 = _covered_m3(ledger)
     pools = []
     for store, water, shore in zip(ledger.pools, standing, shores, strict=True):
         sill = int(land.hollows["sill"][water.hollow])
-        spot = np.array([[water.deepest % land.stride, water.deepest // land.stride]], dtype=np.float64)
+        spot = np.array([[water.deepest % stride, water.deepest // stride]], dtype=np.float64)
         x, y = event.prepared.to_map(spot)[0].tolist()
         pools.append(
             Pool(
@@ -59,7 +60,7 @@ def _pools(ledger: Ledger) -> tuple[Pool, ...]:
                 volume_m3=float(stores["volume_m3"][store]),
                 hours_to_soak=water.depth_m / event.soak_m_s / 3600.0 if event.soak_m_s > 0.0 else np.inf,
                 sources=tuple(sorted(ledger.store_sources[store])),
-                spill_level_m=float(land.level[sill]) if sill >= 0 else np.inf,
+                spill_level_m=float(land.surface.level[sill]) if sill >= 0 else np.inf,
                 runs_over=bool(stores["full"][store]),
                 soaked_m3=float(stores["soaked_m3"][store]) + covered_m3.get(store, 0.0),
                 deepest=(x, y),

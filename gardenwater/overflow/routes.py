@@ -53,7 +53,7 @@ def draw_routes(ledger: Ledger, pools: Sequence[Pool], takers: Sequence[Taker]) 
     for place, (chain, _) in enumerate(kept):
         drawing.route_of.update(dict.fromkeys(chain.stretches, place))
     land = ledger.event.prepared.land
-    away_m = SIMPLE_CELLS * min(land.cell_x_m, land.cell_y_m)
+    away_m = SIMPLE_CELLS * min(land.surface.cell_x_m, land.surface.cell_y_m)
     lines = shapely.simplify(np.array([line for _, line in kept], dtype=object), away_m)
     for (chain, _), line in zip(kept, lines, strict=True):
         drawing.routes.append(_route(ledger, drawing, chain, line))
@@ -136,7 +136,7 @@ def _line(
     pieces = [_points(ledger, reach) for reach in chain.stretches]
     if chain.end is End.JOINS:
         joined = int(ledger.event.reaches["first"][chain.which])
-        pieces.append(ledger.event.flow.points[joined : joined + 1])
+        pieces.append(_columns(ledger, joined, joined))
     xy = ledger.event.prepared.to_map(np.concatenate(pieces)[:, :2])
     xy = xy[np.append(True, (np.diff(xy, axis=0) != 0.0).any(axis=1))]
     begins_at = _begins_at(ledger, chain.stretches[0], shores, takers)
@@ -177,7 +177,7 @@ def _nearest(shape: BaseGeometry, spot: Floats) -> Floats:
 def _points(ledger: Ledger, reach: int) -> Floats:
     """Points of a stretch down to where it has soaked, or to the puddle that it crosses."""
     this = ledger.event.reaches[reach]
-    points = ledger.event.flow.points[int(this["first"]) : int(this["last"]) + 1]
+    points = _columns(ledger, int(this["first"]), int(this["last"]))
     if ledger.dried[reach]:
         from gardenwater.overflow.kernels_width import thirst_met
 
@@ -186,6 +186,12 @@ def _points(ledger: Ledger, reach: int) -> Floats:
     if ledger.home[reach] in ledger.puddles:
         return _cut(points, -points[:, _LEVEL], -float(ledger.level_m[ledger.home[reach]]))
     return points
+
+
+def _columns(ledger: Ledger, first: int, last: int) -> Floats:
+    """Points of the event as columns x and y in cells, level and thirst; float64 (n, 4)."""
+    points = ledger.event.flow.net.points[first : last + 1]
+    return np.column_stack([points[name] for name in ("x", "y", "level_m", "thirst")])
 
 
 def _cut(points: Floats, rising: Floats, until: float) -> Floats:

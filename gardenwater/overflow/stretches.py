@@ -107,10 +107,10 @@ def _name_pools(ledger: Ledger) -> None:
 def _see_ways(ledger: Ledger) -> None:
     """Which stretches are drawn, and which takes the water of which."""
     event = ledger.event
-    reaches, points = event.reaches, event.flow.points
+    reaches, points = event.reaches, event.flow.net.points
     water_m = ledger.level_m[ledger.home] if len(reaches) else np.zeros(0)
     ran = (reaches["in_m3"] > 0.0) & (reaches["last"] > reaches["first"])
-    ledger.drawn = ran & (points[reaches["first"], 2] > water_m)
+    ledger.drawn = ran & (points["level_m"][reaches["first"]] > water_m)
     ledger.dried = ledger.drawn & (reaches["flow_end_m3_s"] <= 0.0)
     over = event.stores["over"].tolist()
     nexts = reaches["next"].tolist()
@@ -156,6 +156,6 @@ def _find_exits(ledger: Ledger) -> None:
         leaves = kind[home] == kinds.EXIT and volume_m3[home] > 0.0 and event.reaches["next"][reach] < 0
         if leaves and home not in ledger.exit_of:
             ledger.exit_of[home] = len(ledger.exit_at)
-            last = event.flow.points[int(event.reaches["last"][reach]), :2]
-            x, y = event.prepared.to_map(last[np.newaxis])[0].tolist()
+            last = event.flow.net.points[int(event.reaches["last"][reach])]
+            x, y = event.prepared.to_map(np.array([[last["x"], last["y"]]]))[0].tolist()
             ledger.exit_at.append((x, y))

@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from gardenwater.errors import InputError
 from gardenwater.grids import burn
 from gardenwater.ground import Ground
-from gardenwater.overflow.records import GROWING, HOLLOW, Land
+from gardenwater.overflow.records import GROWING, HOLLOW, Land, Surface
 from gardenwater.site.model import EdgeRule
 from gardenwater.work import Cancel, Progress, say, stop_if
 
@@ -42,17 +42,12 @@ class Prepared:
     @property
     def cell_m2(self) -> float:
         """Area of a cell, m²."""
-        return self.land.cell_x_m * self.land.cell_y_m
-
-    @property
-    def steps(self) -> NDArray[np.int64]:
-        """What the eight steps add to a cell's number; int64 (8)."""
-        return np.array([down * self.land.stride + right for down, right in STEPS], dtype=np.int64)
+        return self.land.surface.cell_x_m * self.land.surface.cell_y_m
 
     @property
     def hollow_count(self) -> int:
         """How many hollows there are, those within others included."""
-        return len(self.land.hollows) - 1
+        return len(self.land.hollows) - 2
 
     def filled_m(self) -> NDArray[np.float64]:
         """Level of each cell when every hollow is brimful; float64 (rows, cols), m, made anew at each call.
@@ -61,25 +56,26 @@ class Prepared:
         """
         from gardenwater.overflow import kernels_tree as tree
 
+        surface = self.land.surface
         brim_m = np.full(len(self.land.hollows), np.nan)
-        tree.brim_of(self.land.hollows, self.land.level, brim_m)
+        tree.brim_of(self.land.hollows, surface.level, brim_m)
         filled_m = np.empty(self.shape)
-        tree.fill(self.land.level, self.land.label, brim_m, self.land.stride, filled_m)
+        tree.fill(surface.level, self.land.label, brim_m, surface.stride, filled_m)
         return filled_m
 
     def to_cells(self, x: float, y: float) -> tuple[float, float]:
         """A spot in columns and rows of the kernels' grid, whose whole numbers are centres and which has a rim."""
         return (
-            (x - self.transform.c) / self.land.cell_x_m + 0.5,
-            (self.transform.f - y) / self.land.cell_y_m + 0.5,
+            (x - self.transform.c) / self.land.surface.cell_x_m + 0.5,
+            (self.transform.f - y) / self.land.surface.cell_y_m + 0.5,
         )
 
     def to_map(self, xy: NDArray[np.float64]) -> NDArray[np.float64]:
         """Columns and rows of the kernels' grid as x and y, m; float64 (n, 2)."""
         return np.column_stack(
             (
-                self.transform.c + (xy[:, 0] - 0.5) * self.land.cell_x_m,
-                self.transform.f - (xy[:, 1] - 0.5) * self.land.cell_y_m,
+                self.transform.c + (xy[:, 0] - 0.5) * self.land.surface.cell_x_m,
+                self.transform.f - (xy[:, 1] - 0.5) * self.land.surface.cell_y_m,
             )
         )
 
@@ -111,7 +107,7 @@ def prepare(
     order = _order(level, cancel)
     say(progress, 0.3, "Looking for hollows")
     land = _land(ground, level, order, cancel, partial(say, progress))
-    for array in land[:6]:
+    for array in (land.surface.level, land.way, land.label, land.hollows, land.cells):
         array.flags.writeable = False
     say(progress, 1.0, "Hollows found")
     return Prepared(ground.transform, ground.shape, land)
@@ -209,9 +205,9 @@ def _land(
         tell(0.3 + 0.6 * float(marks[tree.POSITION]) / max(order.size, 1), "Looking for hollows")
     del queue
     count = int(marks[tree.HOLLOWS])
-    hollows, starts = np.zeros(count, dtype=HOLLOW), np.zeros(count + 1, dtype=np.int64)
+    hollows = np.zeros(count + 1, dtype=HOLLOW)
     new = np.empty(count, dtype=np.int32)
-    tree.number_anew(growing, count, hollows, starts, new)
-    cells = np.empty(int(starts[-1]), dtype=np.int32)
-    tree.gather(order, label, new, starts, cells)
-    return Land(level, way, label, hollows, starts, cells, stride, ground.cell_x_m, ground.cell_y_m)
+    tree.number_anew(growing, count, hollows, new)
+    cells = np.empty(int(hollows["start"][-1]), dtype=np.int32)
+    tree.gather(order, label, new, hollows, cells)
+    return Land(Surface(level, stride, ground.cell_x_m, ground.cell_y_m), way, label, hollows, cells)
