@@ -105,8 +105,13 @@ def _agreeing(draw: st.DrawFn, thing: Thing) -> Thing:
         return dataclasses.replace(thing, freeboard_m=min(thing.freeboard_m, thing.depth_m))
     if isinstance(thing, Bed):
         spot = thing.shape.representative_point() if draw(st.booleans()) else None
+        days = st.sampled_from(["", "12 May", "October 3", "02-28"])
         return dataclasses.replace(
-            thing, deliver_x_m=None if spot is None else spot.x, deliver_y_m=None if spot is None else spot.y
+            thing,
+            deliver_x_m=None if spot is None else spot.x,
+            deliver_y_m=None if spot is None else spot.y,
+            sown=draw(days),
+            second_sown=draw(days),
         )
     return thing
 

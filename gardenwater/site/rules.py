@@ -8,6 +8,8 @@ from typing import Any
 
 from shapely import Point
 
+from gardenwater.errors import InputError
+from gardenwater.site.calendar import year_day
 from gardenwater.site.fault import Fault
 from gardenwater.site.fields import specs
 from gardenwater.site.things import Bed, Link, Pond, Tank, TankForm, Thing
@@ -84,6 +86,12 @@ def _bed(bed: Bed, _: UnitSystem) -> Iterator[Fault]:
         yield Fault(label, "Only one half of the delivery spot is given.", "Give it east and north, or neither.")
     elif x is not None and y is not None and bed.shape.distance(Point(x, y)) > SPOT_SLACK_M:
         yield Fault(label, "The delivery spot is not on the bed.", "Put it on the bed, or leave it empty.")
+    for field in ("sown", "second_sown"):
+        words = getattr(bed, field)
+        try:
+            _ = words and year_day(words)
+        except InputError as error:
+            yield Fault(_label(bed, field), error.what, error.mend)
 
 
 _RULES: dict[type[Thing], Callable[[Any, UnitSystem], Iterator[Fault]]] = {

@@ -11,7 +11,7 @@ from gardenwater.site.roofs import Diverter, DiverterKind, Downpipe, FirstFlush,
 from gardenwater.site.surroundings import Boundary, Building, Door, KeepDry, Path, Tree, TreeForm, Wall
 from gardenwater.site.tanks import Link, Tank, TankForm, Tap
 from gardenwater.site.thing import Thing
-from gardenwater.site.watering import Bed, LineFields, WateringLine
+from gardenwater.site.watering import Bed, LineFields, WateringLine, WateringRule
 from gardenwater.site.waterways import Bank, Ditch, Overflow, Pond, Soakaway, Swale
 
 __all__ = [
@@ -51,6 +51,7 @@ __all__ = [
     "TreeForm",
     "Wall",
     "WateringLine",
+    "WateringRule",
 ]
 
 KINDS: tuple[type[Thing], ...] = (

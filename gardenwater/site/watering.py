@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import ClassVar
 
 from shapely import LineString, Polygon
 
-from gardenwater.site.fields import choice, flag, number, refer
+from gardenwater.site.fields import choice, flag, number, option, refer, words
 from gardenwater.site.thing import Thing
 from gardenwater.units import Quantity
 
@@ -48,6 +49,14 @@ class WateringLine(Thing, LineFields):
     tank: str = refer("From tank", "tank", "Line")
 
 
+class WateringRule(StrEnum):
+    """When a bed is watered, and how much it is given."""
+
+    WHEN_DRY = "when it is dry"
+    FIXED_DAYS = "on fixed days"
+    FIXED_CANS = "fixed cans"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bed(Thing):
     """Ground that wants water."""
@@ -61,9 +70,92 @@ class Bed(Thing):
     soil: str = choice("loam", "Soil", "soils", "Bed")
     cover: str = choice("bare", "Cover", "covers", "Bed", "What lies on the soil: mulch keeps water in.")
     cover_share: float = number(0.0, "Share covered", Quantity.SHARE, 0.0, 1.0, "Bed")
-    under_cover: bool = flag(False, "Under a roof or glass", "Bed", "Gets no rain.")
+    under_cover: bool = flag(
+        False, "Under a roof or glass", "Bed", "Gets no rain. Glass takes sun and wind as well: see shade and shelter."
+    )
     raised_m: float = number(0.0, "Raised by", Quantity.HEIGHT_M, 0.0, 1.5, "Bed")
     deliver_x_m: float | None = number(
         None, "Delivery spot, east", Quantity.LENGTH_M, -1e8, 1e8, "Bed", "Its highest ground unless given."
     )
     deliver_y_m: float | None = number(None, "Delivery spot, north", Quantity.LENGTH_M, -1e8, 1e8, "Bed")
+    sown: str = words(
+        "Sown or planted on", "Crop", "As 12 May. Empty: the crop's usual month, half a year later in the south."
+    )
+    season_days: float | None = number(
+        None,
+        "Days from sowing to clearing",
+        Quantity.NUMBER,
+        20.0,
+        365.0,
+        "Crop",
+        "The crop's own (FAO-56 Table 11) when empty.",
+    )
+    second_crop: str = choice("none", "Second crop", "crops", "Crop", "After the first, in the same year.")
+    second_sown: str = words("Second sown on", "Crop", "As 1 August. Empty: a week after the first is cleared.")
+    own_kcb: float | None = number(
+        None,
+        "Crop coefficient, middle",
+        Quantity.NUMBER,
+        0.1,
+        1.4,
+        "Crop",
+        "Basal, in mid season (FAO-56 Table 17); the first crop's own when empty. With days and roots: any crop.",
+    )
+    root_m: float | None = number(
+        None,
+        "Depth of roots",
+        Quantity.HEIGHT_M,
+        0.05,
+        3.0,
+        "Crop",
+        "Of the first crop, full grown; its own (FAO-56 Table 22) when empty.",
+    )
+    soil_depth_m: float | None = number(
+        None,
+        "Depth of its soil",
+        Quantity.HEIGHT_M,
+        0.05,
+        3.0,
+        "Soil and place",
+        "Down to a pot's or trough's floor, or to rock; empty where soil goes on.",
+    )
+    used_at_start: float = number(
+        0.0,
+        "Soil water used at the start",
+        Quantity.SHARE,
+        0.0,
+        1.0,
+        "Soil and place",
+        "Share of what the soil holds for plants, on the first day of the weather.",
+    )
+    shelter: str = choice(
+        "open", "Shelter", "shelters", "Soil and place", "From wind: it takes less from soil and leaves."
+    )
+    shade: float = number(
+        0.0,
+        "Shade",
+        Quantity.SHARE,
+        0.0,
+        1.0,
+        "Soil and place",
+        "Share of the sun's radiation that does not come down to it.",
+    )
+    watering: WateringRule = option(
+        WateringRule.WHEN_DRY,
+        "Watered",
+        "Watering",
+        "When dry: filled up once the readily available water is used (FAO-56 chapter 8).",
+    )
+    every_days: float = number(
+        3.0, "Days between waterings", Quantity.NUMBER, 1.0, 60.0, "Watering", "On fixed days and with fixed cans."
+    )
+    cans_each: float = number(2.0, "Cans each time", Quantity.NUMBER, 0.0, 1000.0, "Watering", "With fixed cans.")
+    wetted_share: float = number(
+        1.0,
+        "Share wetted by watering",
+        Quantity.SHARE,
+        0.1,
+        1.0,
+        "Watering",
+        "All by can or hose; 30 to 40 % by dripline (FAO-56 Table 20).",
+    )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from gardenwater.tables.load import TABLES, Table, read_table, table
 from gardenwater.tables.paths import resource, sample_site
-from gardenwater.tables.rows import Cover, Crop, LineBore, LineEnd, Row, Soil, Surface
+from gardenwater.tables.rows import Cover, Crop, LineBore, LineEnd, Row, Shelter, Soil, Surface
 
 __all__ = [
     "TABLES",
@@ -13,6 +13,7 @@ __all__ = [
     "LineBore",
     "LineEnd",
     "Row",
+    "Shelter",
     "Soil",
     "Surface",
     "Table",

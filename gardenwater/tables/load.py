@@ -14,7 +14,7 @@ from typing import Any, Generic, Literal, TypeVar, overload
 
 from gardenwater.errors import FileError, InputError
 from gardenwater.tables.paths import resource
-from gardenwater.tables.rows import Cover, Crop, LineBore, LineEnd, Row, Soil, Surface
+from gardenwater.tables.rows import Cover, Crop, LineBore, LineEnd, Row, Shelter, Soil, Surface
 
 R_co = TypeVar("R_co", bound=Row, covariant=True)
 R = TypeVar("R", bound=Row)
@@ -27,6 +27,7 @@ TABLES: Mapping[str, type[Row]] = MappingProxyType(
         "soils": Soil,
         "crops": Crop,
         "covers": Cover,
+        "shelters": Shelter,
     }
 )
 """The names of all tables, each with the type of its rows."""
@@ -133,6 +134,8 @@ def table(name: Literal["soils"]) -> Table[Soil]: ...
 def table(name: Literal["crops"]) -> Table[Crop]: ...
 @overload
 def table(name: Literal["covers"]) -> Table[Cover]: ...
+@overload
+def table(name: Literal["shelters"]) -> Table[Shelter]: ...
 @overload
 def table(name: str) -> Table[Row]: ...
 def table(name: str) -> Table[Any]:

@@ -42,25 +42,42 @@ class LineEnd(Row):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Soil(Row):
-    """A soil: steady soak rate with its range; water held at field capacity and at wilting point, m³/m³."""
+    """A soil: steady soak rate with its range; water held at field capacity and at wilting point, m³/m³.
+
+    readily_evaporable_mm: what a wet surface loses as fast as the sun drives it (REW).
+    """
 
     soak_mm_h: float
     soak_least_mm_h: float
     soak_most_mm_h: float
     field_capacity: float
     wilting_point: float
+    readily_evaporable_mm: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Crop(Row):
-    """A crop: single crop coefficients at the start, in mid season and at the end, and its roots.
+    """A crop: its season, its crop coefficients at the start, in mid season and at the end, and its roots.
 
-    depletion_p: share of the available water that may be used before the crop suffers.
+    habit: annual, or perennial (roots and height stand all year, between seasons it is dormant). sow_month: when it is
+    sown, planted or comes into leaf in the north: 4 is 1 April, 4.5 its middle. days_ini to days_end: lengths of the
+    four stages. kc: single crop coefficients, kcb: basal ones, for air of 45 % and wind of 2 m/s. root_least_m: depth
+    of full-grown roots that watering goes by, root_most_m: in deep soil without watering. depletion_p: share of the
+    available water that may be used before the crop suffers, at 5 mm a day.
     """
 
+    habit: str
+    sow_month: float
+    days_ini: float
+    days_dev: float
+    days_mid: float
+    days_end: float
     kc_ini: float
     kc_mid: float
     kc_end: float
+    kcb_ini: float
+    kcb_mid: float
+    kcb_end: float
     height_m: float
     root_least_m: float
     root_most_m: float
@@ -73,3 +90,10 @@ class Cover(Row):
 
     evaporation_cut: float
     transpiration_rise: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shelter(Row):
+    """What keeps the wind off: the share of its speed that is taken."""
+
+    wind_cut: float

@@ -1,0 +1,48 @@
+"""A day of the year as people write it: "12 May", "May 12", "05-12"."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+
+from gardenwater.errors import InputError
+
+MONTHS = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
+_LEAST_LETTERS = 3
+_ANY_YEAR = 2023
+"""A year without 29 February: a day that comes each year."""
+
+
+def _month(words: str) -> int:
+    found = [at for at, name in enumerate(MONTHS, 1) if name.lower().startswith(words)]
+    return found[0] if len(words) >= _LEAST_LETTERS and len(found) == 1 else 0
+
+
+def _parts(words: str) -> tuple[int, int]:
+    """Month and day; zeros where they are none."""
+    numbers = re.fullmatch(r"(\d{1,2})-(\d{1,2})", words)
+    if numbers:
+        return int(numbers.group(1)), int(numbers.group(2))
+    named = re.fullmatch(r"(\d{1,2})\.? *([a-z]+)|([a-z]+) *(\d{1,2})", words)
+    if not named:
+        return 0, 0
+    day, month, month_first, day_last = named.groups()
+    return _month(month or month_first), int(day or day_last)
+
+
+def year_day(words: str) -> dt.date:
+    """A day that comes each year, in a year without 29 February. Raises InputError, with examples, for no such day."""
+    try:
+        return dt.date(_ANY_YEAR, *_parts(" ".join(words.lower().split())))
+    except ValueError:
+        raise InputError(
+            f'"{words.strip()}" is no day of the year.', where="day", mend='Type it as "12 May", or leave it empty.'
+        ) from None
+
+
+def day_words(day: dt.date) -> str:
+    """A day of the year in words: "12 May"."""
+    return f"{day.day} {MONTHS[day.month - 1]}"
