@@ -1,4 +1,4 @@
-"""How unsaved work stands on the disk: one small file for the site, and one for each raster it refers to."""
+"""How unsaved work stands on the disk: one small file for the site, and one for each raster or record it refers to."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import datetime as dt
 import hashlib
 import json
 import os
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -21,10 +22,13 @@ from gardenwater.files.aside import written_aside
 from gardenwater.files.migrations import migrated
 from gardenwater.files.records import records_of, site_of
 from gardenwater.files.site_read import open_site
-from gardenwater.files.tables import GROUND_GRID, SHAPE, UNDERLAY_PLACE, Record, Records
+from gardenwater.files.site_weather import figures_of, weather_of_figures
+from gardenwater.files.tables import GROUND_GRID, SHAPE, UNDERLAY_PLACE, WEATHER_RECORD, Record, Records, Table
 from gardenwater.files.words import reason, unreadable
 from gardenwater.ground import Ground
+from gardenwater.site.climate import WeatherHandle
 from gardenwater.site.model import GroundHandle, Site, Underlay
+from gardenwater.weather import Weather
 
 KEPT = "kept.json"
 _DAMAGE = (GardenwaterError, shapely.errors.ShapelyError, KeyError, TypeError, ValueError, AttributeError)
@@ -48,16 +52,16 @@ class Found:
 
 def write_kept(folder: Path, rasters: Path, site: Site, path: Path | None, changes: int) -> None:
     """Keep a site in a folder, whole or not at all; its rasters once, by their content."""
-    for handle in (site.ground, site.underlay):
-        if handle is not None:
-            _write_raster(rasters, handle)
+    much = [handle for handle in (site.ground, site.underlay, site.weather) if handle is not None]
+    for handle in much:
+        _write_raster(rasters, handle)
     document = {
         "path": str(path.absolute()) if path else "",
         "name": site.name,
         "when": dt.datetime.now().astimezone().isoformat(timespec="seconds"),
         "saved": _saved(path),
         "changes": changes,
-        "rasters": sorted(raster_name(handle.digest) for handle in (site.ground, site.underlay) if handle is not None),
+        "rasters": sorted(raster_name(handle.digest) for handle in much),
         "records": {name: [_as_json(row) for row in rows] for name, rows in records_of(site, "").items()},
     }
     with written_aside(folder / KEPT) as aside:
@@ -95,8 +99,7 @@ def read_kept(work: Found, rasters: Path) -> Site:
     try:
         stored = {name: [_from_json(row) for row in rows] for name, rows in document["records"].items()}
         records = migrated(stored, file)
-        ground, underlay = _payloads(records, rasters, work.path)
-        return site_of(records, ground=ground, underlay=underlay)
+        return site_of(records, **_payloads(records, rasters, work.path))
     except FileError:
         raise
     except _DAMAGE as problem:
@@ -109,17 +112,23 @@ def raster_name(digest: str) -> str:
     return hashlib.sha256(digest.encode()).hexdigest()[:40] + ".npy"
 
 
-def _write_raster(rasters: Path, handle: GroundHandle | Underlay) -> None:
-    """Keep a raster unless it is kept; one that is kept is marked as used now."""
+def _write_raster(rasters: Path, handle: GroundHandle | Underlay | WeatherHandle) -> None:
+    """Keep a raster, or a record of days, unless it is kept; one that is kept is marked as used now."""
     rasters.mkdir(parents=True, exist_ok=True)
     file = rasters / raster_name(handle.digest)
     if file.exists():
         with contextlib.suppress(OSError):
             os.utime(file)
         return
-    values: NDArray[Any] = handle.payload.level_m if isinstance(handle, GroundHandle) else handle.payload
     with written_aside(file) as aside, aside.open("wb") as stream:
-        np.save(stream, values, allow_pickle=False)
+        np.save(stream, _values(handle), allow_pickle=False)
+
+
+def _values(handle: GroundHandle | Underlay | WeatherHandle) -> NDArray[Any]:
+    if isinstance(handle, WeatherHandle):
+        return figures_of(handle.payload)
+    values: NDArray[Any] = handle.payload.level_m if isinstance(handle, GroundHandle) else handle.payload
+    return values
 
 
 def _saved(path: Path | None) -> str:
@@ -145,20 +154,23 @@ def _document(folder: Path) -> dict[str, Any]:
     return {}
 
 
-def _payloads(records: Records, rasters: Path, path: Path | None) -> tuple[Ground | None, NDArray[np.uint8] | None]:
-    ground = _ground(records.get(GROUND_GRID.name, []), rasters)
-    underlay = _underlay(records.get(UNDERLAY_PLACE.name, []), rasters)
-    missing = (records.get(GROUND_GRID.name) and ground is None) or (
-        records.get(UNDERLAY_PLACE.name) and underlay is None
-    )
+def _payloads(records: Records, rasters: Path, path: Path | None) -> dict[str, Any]:
+    """Ground, underlay and weather: from what was kept, else from the saved file where it has the same."""
+    readers: dict[str, tuple[Table, Callable[[list[Record], Path], Any]]] = {
+        "ground": (GROUND_GRID, _ground),
+        "underlay": (UNDERLAY_PLACE, _underlay),
+        "weather": (WEATHER_RECORD, _weather),
+    }
+    found = {name: read(records.get(table.name, []), rasters) for name, (table, read) in readers.items()}
+    missing = [name for name, (table, _) in readers.items() if records.get(table.name) and found[name] is None]
     if missing and path is not None:
         with contextlib.suppress(GardenwaterError):
             saved = open_site(path)
-            if ground is None and saved.ground and saved.ground.digest == _digest(records, GROUND_GRID.name):
-                ground = saved.ground.payload
-            if underlay is None and saved.underlay and saved.underlay.digest == _digest(records, UNDERLAY_PLACE.name):
-                underlay = saved.underlay.payload
-    return ground, underlay
+            for name in missing:
+                handle = getattr(saved, name)
+                if handle is not None and handle.digest == _digest(records, readers[name][0].name):
+                    found[name] = handle.payload
+    return found
 
 
 def _digest(records: Records, table: str) -> str:
@@ -181,6 +193,15 @@ def _underlay(rows: list[Record], rasters: Path) -> NDArray[np.uint8] | None:
         if picture is not None and picture.shape == (row["rows"], row["cols"], 4):
             picture.flags.writeable = False
             return picture
+    return None
+
+
+def _weather(rows: list[Record], rasters: Path) -> Weather | None:
+    for row in rows:
+        figures = _loaded(rasters, row)
+        if figures is not None:
+            weather = weather_of_figures(figures, row)
+            return weather if weather.digest == row["digest"] else None
     return None
 
 

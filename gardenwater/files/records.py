@@ -11,21 +11,25 @@ from shapely.geometry.base import BaseGeometry, BaseMultipartGeometry
 
 from gardenwater.errors import FileError
 from gardenwater.files.tables import (
+    CHANGE,
     CONTOUR,
     GROUND_GRID,
     LEVEL_BOOK,
     LOG,
+    MONTHLY,
     ORDER,
     SCHEMA_VERSION,
     SETTINGS,
     SHAPE,
     SITE,
     UNDERLAY_PLACE,
+    WEATHER_RECORD,
     Record,
     Records,
     Table,
     kind_table,
 )
+from gardenwater.site.climate import MONTHS, ChangedClimate, Monthly, WeatherHandle
 from gardenwater.site.model import (
     Contour,
     GroundHandle,
@@ -39,15 +43,18 @@ from gardenwater.site.model import (
     UsualLine,
 )
 from gardenwater.site.things import KINDS, Thing
+from gardenwater.weather import Weather, handle_of
 
 V = TypeVar("V")
+M = TypeVar("M", Monthly, ChangedClimate)
 _OLDER_COPY = "Take an older copy of the file."
 _LINE = "line_"
 _LETTERS = "abcdef"
+_OF_ALL_MONTHS = ("month", "source")
 
 
 def records_of(site: Site, written_by: str) -> Records:
-    """All of a site but the two rasters, as rows of tables."""
+    """All of a site but the two rasters and the days of its weather, as rows of tables."""
     records: Records = {
         SITE.name: [
             {
@@ -64,6 +71,9 @@ def records_of(site: Site, written_by: str) -> Records:
         CONTOUR.name: [{SHAPE: c.shape, "level_m": c.level_m} for c in site.survey.contours],
         GROUND_GRID.name: [_grid_record(GROUND_GRID, site.ground)] if site.ground else [],
         UNDERLAY_PLACE.name: [_grid_record(UNDERLAY_PLACE, site.underlay)] if site.underlay else [],
+        WEATHER_RECORD.name: [_weather_record(site.weather)] if site.weather else [],
+        MONTHLY.name: _month_records(MONTHLY, site.monthly),
+        CHANGE.name: _month_records(CHANGE, site.change),
     }
     records |= {kind.kind: [] for kind in KINDS}
     for order, thing in enumerate(site.things):
@@ -99,7 +109,24 @@ def _grid_record(table: Table, handle: GroundHandle | Underlay) -> Record:
     return {c.name: (others | numbers | {"notices": notices})[c.name] for c in table.columns}
 
 
-def site_of(records: Records, *, ground: Any = None, underlay: Any = None) -> Site:
+def _weather_record(handle: WeatherHandle) -> Record:
+    notices = json.dumps(list(handle.notices), ensure_ascii=False)
+    return _record(WEATHER_RECORD, handle, "start", "notices") | {"start": handle.start.isoformat(), "notices": notices}
+
+
+def _month_records(table: Table, figures: Monthly | ChangedClimate | None) -> list[Record]:
+    """One row a month, from 1."""
+    names = [c.name for c in table.columns if c.name not in _OF_ALL_MONTHS]
+    if figures is None:
+        return []
+    columns = {name: getattr(figures, name) or (None,) * MONTHS for name in names}
+    return [
+        {"month": number + 1, "source": figures.source} | {name: columns[name][number] for name in names}
+        for number in range(MONTHS)
+    ]
+
+
+def site_of(records: Records, *, ground: Any = None, underlay: Any = None, weather: Any = None) -> Site:
     """The site that the records are of, its values of their right types but not checked; FileError that names one."""
     head = _one(SITE, records)
     place = _one(SETTINGS, records)
@@ -112,6 +139,9 @@ def site_of(records: Records, *, ground: Any = None, underlay: Any = None) -> Si
         ground=_ground(records, ground),
         underlay=_underlay(records, underlay),
         survey=Survey(contours=_contours(records), level_book=_all(LEVEL_BOOK, records, Sight)),
+        weather=_weather(records, weather),
+        monthly=_months(MONTHLY, records, Monthly),
+        change=_months(CHANGE, records, ChangedClimate),
         log=_all(LOG, records, LogEntry),
     )
 
@@ -217,11 +247,40 @@ def _grid_values(table: Table, records: Records) -> Record | None:
         return None
     values = _one(table, records)
     values["transform"] = tuple(values.pop(f"transform_{letter}") for letter in _LETTERS)
+    values["notices"] = _notices(table, values["notices"])
+    return values
+
+
+def _notices(table: Table, stored: str) -> tuple[str, ...]:
     try:
-        values["notices"] = tuple(str(notice) for notice in json.loads(values["notices"]))
+        return tuple(str(notice) for notice in json.loads(stored))
     except (ValueError, TypeError):
         raise FileError(f'Table "{table.name}", notices is not a list of sentences.', mend=_OLDER_COPY) from None
-    return values
+
+
+def _weather(records: Records, payload: Weather | None) -> WeatherHandle | None:
+    """The record of days; what it says of itself is read off the days, which another program may have changed."""
+    if payload is None or not records.get(WEATHER_RECORD.name):
+        return None
+    values = _one(WEATHER_RECORD, records)
+    notices = _notices(WEATHER_RECORD, values["notices"])
+    if values["digest"] != payload.digest:
+        notices += ("Another program changed its figures in the site file.",)
+    return handle_of(payload.replaced(notices=notices))
+
+
+def _months(table: Table, records: Records, owner: type[M]) -> M | None:
+    """Twelve figures from the rows of a table, in any order; None when there are none."""
+    rows = records.get(table.name, [])
+    if not rows:
+        return None
+    read = [_values(table, row, f'Table "{table.name}", row {number}') for number, row in enumerate(rows, 1)]
+    read.sort(key=lambda row: row["month"])
+    if [row["month"] for row in read] != list(range(1, MONTHS + 1)):
+        raise FileError(f'Table "{table.name}" has not one row for each month, 1 to 12.', mend=_OLDER_COPY)
+    columns = {c.name: [row[c.name] for row in read] for c in table.columns if c.name not in _OF_ALL_MONTHS}
+    known: dict[str, Any] = {name: None if None in values else values for name, values in columns.items()}
+    return owner(**known, source=read[0]["source"])
 
 
 def _ground(records: Records, payload: Any) -> GroundHandle | None:

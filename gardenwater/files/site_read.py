@@ -19,11 +19,13 @@ from gardenwater.files.gis import local_file
 from gardenwater.files.migrations import migrated
 from gardenwater.files.records import site_of
 from gardenwater.files.site_rasters import read_ground_of, read_underlay_of
-from gardenwater.files.tables import GROUND_GRID, SITE, UNDERLAY_PLACE, Records
+from gardenwater.files.site_weather import read_weather_of
+from gardenwater.files.tables import GROUND_GRID, SITE, UNDERLAY_PLACE, WEATHER, WEATHER_RECORD, Records
 from gardenwater.files.words import reason, shown_name, unreadable
 from gardenwater.ground import Ground
 from gardenwater.site.model import Site
 from gardenwater.site.validate import check_site
+from gardenwater.weather import Weather
 
 _HEAD_BYTES = 100
 _OLDER_COPY = "Take an older copy of the file."
@@ -43,7 +45,7 @@ def open_site(path: Path | str, *, changed_ground: ChangedGround = ChangedGround
         records = migrated(records_in(file), file)
         with _naming(file):
             ground = _ground(file, records, ChangedGround(changed_ground))
-            site = site_of(records, ground=ground, underlay=_underlay(file, records))
+            site = site_of(records, ground=ground, underlay=_underlay(file, records), weather=_weather(file, records))
             check_site(site)
             return site
     except sqlite3.DatabaseError as problem:
@@ -53,7 +55,9 @@ def open_site(path: Path | str, *, changed_ground: ChangedGround = ChangedGround
 def read_back(file: Path) -> Site:
     """The site in a file that was written just now, its levels as they stand there."""
     records = records_in(file)
-    return site_of(records, ground=_levels(file, records), underlay=_underlay(file, records))
+    return site_of(
+        records, ground=_levels(file, records), underlay=_underlay(file, records), weather=_weather(file, records)
+    )
 
 
 def _levels(file: Path, records: Records) -> Ground | None:
@@ -64,6 +68,14 @@ def _levels(file: Path, records: Records) -> Ground | None:
 def _underlay(file: Path, records: Records) -> NDArray[np.uint8] | None:
     rows = records.get(UNDERLAY_PLACE.name)
     return read_underlay_of(file, rows[0]) if rows else None
+
+
+def _weather(file: Path, records: Records) -> Weather | None:
+    rows = records.get(WEATHER_RECORD.name)
+    if not rows:
+        return None
+    with reading(file) as connection:
+        return read_weather_of(connection, rows[0])
 
 
 def _ground(file: Path, records: Records, changed: ChangedGround) -> Ground | None:
@@ -135,9 +147,9 @@ def records_in(file: Path) -> Records:
 
 
 def _table_names(connection: sqlite3.Connection) -> list[str]:
-    """Every plain table and layer, so that a migration finds those that are called otherwise today."""
+    """Every plain table and layer but the days, so that a migration finds those that are called otherwise today."""
     rows = connection.execute("SELECT table_name FROM gpkg_contents WHERE data_type IN ('features', 'attributes')")
-    return [row[0] for row in rows]
+    return [row[0] for row in rows if row[0] != WEATHER.name]
 
 
 def _look_at_head(file: Path) -> None:

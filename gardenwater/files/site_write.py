@@ -28,7 +28,18 @@ from gardenwater.files.site_rasters import (
     without_hidden_colour,
 )
 from gardenwater.files.site_read import read_back, reading, records_in
-from gardenwater.files.tables import GROUND_GRID, SCHEMA_VERSION, SITE, TABLES, UNDERLAY_PLACE, Record, Records
+from gardenwater.files.site_weather import rows_of_weather
+from gardenwater.files.tables import (
+    GROUND_GRID,
+    SCHEMA_VERSION,
+    SITE,
+    TABLES,
+    UNDERLAY_PLACE,
+    WEATHER,
+    WEATHER_RECORD,
+    Record,
+    Records,
+)
 from gardenwater.files.words import reason, unsaved
 from gardenwater.site.model import Site
 from gardenwater.site.validate import check_site
@@ -42,8 +53,8 @@ _LITTLE_BYTES = 4_000_000
 def save_site(site: Site, path: Path | str) -> None:
     """Save a site to one file, a GeoPackage that any GIS opens: whole or not at all, and checked by reading it back.
 
-    A ground or picture that the file has already is copied and not written again; layers that another program put into
-    the file stay in it.
+    A ground, picture or record of days that the file has already is copied and not written again; layers that another
+    program put into the file stay in it.
 
     Raises FileError when the disk is full, the folder cannot be written to or is gone, another program holds the file,
     or the site holds what cannot be taken (a number that is not one); what was on disk is as it was.
@@ -78,14 +89,14 @@ def _write_anew(aside: Path, target: Path, site: Site, records: Records) -> None
 
 
 def _added_to_old(target: Path, aside: Path, site: Site, records: Records) -> bool:
-    """Start from a copy of the file on disk, when that holds a raster of this site; False when it comes out wrong."""
-    there = _rasters_there(target)
-    kept = [name for name, mark in _raster_marks(records).items() if there.get(name) == mark]
+    """Start from a copy of the file on disk when it holds much of this site; False when it comes out wrong."""
+    there = _much_there(target)
+    kept = [name for name, mark in _marks(records).items() if there.get(name) == mark]
     if not kept:
         return False
     with contextlib.suppress(sqlite3.Error, FileError, OSError):
         _copy(target, aside)
-        for name in there.keys() - set(kept):
+        for name in there.keys() - {*kept, WEATHER.name}:
             drop_raster(aside, name)
         _put_all(aside, target, site, records, there=tuple(kept))
         _squeeze(aside)
@@ -106,23 +117,25 @@ def _logs(target: Path) -> tuple[Path, ...]:
     return tuple(target.with_name(target.name + tail) for tail in ("-wal", "-journal"))
 
 
-def _raster_marks(records: Records) -> Mapping[str, Record]:
-    """What each raster is known by: its content, its place and its CRS."""
+def _marks(records: Records) -> Mapping[str, Record]:
+    """What each raster is known by, its content, its place and its CRS; and what the record of days is known by."""
     crs = records[SITE.name][0]["crs"]
     marks: dict[str, Record] = {}
     for name, table in ((GROUND, GROUND_GRID), (UNDERLAY, UNDERLAY_PLACE)):
         for row in records.get(table.name, []):
             grid = {key: row.get(key) for key in ("digest", *(f"transform_{letter}" for letter in "abcdef"))}
             marks[name] = grid | {"crs": row.get("crs", crs)}
+    for row in records.get(WEATHER_RECORD.name, []):
+        marks[WEATHER.name] = {"digest": row.get("digest")}
     return marks
 
 
-def _rasters_there(target: Path) -> Mapping[str, Record]:
-    """The rasters in the file on disk, when it is a site file of today's schema."""
+def _much_there(target: Path) -> Mapping[str, Record]:
+    """The rasters and the record of days in the file on disk, when it is a site file of today's schema."""
     with contextlib.suppress(FileError, OSError, sqlite3.Error, LookupError):
         records = records_in(target.resolve(strict=True))
         if records[SITE.name][0]["schema_version"] == SCHEMA_VERSION:
-            return _raster_marks(records)
+            return _marks(records)
     return {}
 
 
@@ -131,7 +144,10 @@ def _put_all(aside: Path, target: Path, site: Site, records: Records, there: tup
     with transaction(aside) as connection:
         put_srs(connection, srs)
         for name, table in TABLES.items():
-            put_table(connection, table, records[name], srs)
+            if name != WEATHER.name:
+                put_table(connection, table, records[name], srs)
+        if WEATHER.name not in there:
+            put_table(connection, WEATHER, rows_of_weather(site.weather.payload) if site.weather else (), srs)
     with _gdal_in_words(target):
         if site.ground and GROUND not in there:
             put_ground(aside, site.ground)

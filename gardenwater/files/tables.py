@@ -16,6 +16,7 @@ from typing import Any
 from gardenwater.site.fields import FieldSpec
 from gardenwater.site.model import LogEntry, Settings, Sight, UsualLine
 from gardenwater.site.things import KINDS, Thing
+from gardenwater.weather.model import COLUMNS
 
 SCHEMA_VERSION = 1
 SHAPE = "shape"
@@ -140,13 +141,24 @@ GROUND_GRID = _plain(
     digest="TEXT", source="TEXT", kind="TEXT", crs="TEXT", notices="TEXT",
     **_GRID, shift_m="REAL", tilt_east="REAL", tilt_north="REAL",
 )  # fmt: skip
+WEATHER_RECORD = _plain(
+    "weather_record", "What the record of days is",
+    digest="TEXT", source="TEXT", start="TEXT", days="INTEGER", made="BOOLEAN", notices="TEXT",
+)  # fmt: skip
+WEATHER = _plain("weather", "Record of days", day="TEXT", **dict.fromkeys(COLUMNS, "REAL?"), left_out="BOOLEAN")
+MONTHLY = _plain(
+    "monthly", "Twelve monthly figures",
+    month="INTEGER", rain_mm="REAL", wet_days="REAL?", t_min_c="REAL", t_max_c="REAL", source="TEXT",
+)  # fmt: skip
+CHANGE = _plain(
+    "changed_climate", "What the weather is changed by",
+    month="INTEGER", rain_factor="REAL", t_shift_c="REAL", source="TEXT",
+)  # fmt: skip
 UNDERLAY_PLACE = _plain(
     "underlay_place", "Where the underlay picture lies",
     digest="TEXT", source="TEXT", notices="TEXT", **_GRID, opacity="REAL", shown="BOOLEAN",
 )  # fmt: skip
 
-TABLES: Mapping[str, Table] = {
-    table.name: table
-    for table in (SITE, SETTINGS, *_OF_KIND.values(), CONTOUR, LEVEL_BOOK, LOG, GROUND_GRID, UNDERLAY_PLACE)
-}
+_PLAIN = (CONTOUR, LEVEL_BOOK, LOG, MONTHLY, CHANGE, WEATHER_RECORD, WEATHER, GROUND_GRID, UNDERLAY_PLACE)
+TABLES: Mapping[str, Table] = {table.name: table for table in (SITE, SETTINGS, *_OF_KIND.values(), *_PLAIN)}
 """Every table of a site file but the two rasters, by its name, in the order of the file."""

@@ -3,6 +3,7 @@
 Weather(start=..., rain_mm=..., t_min_c=..., ...)         a run of days, immutable
 Monthly(rain_mm, wet_days, t_min_c, t_max_c)              twelve monthly figures
 make_days(monthly, years, seed) -> Weather                years made from them
+handle_of(weather) -> WeatherHandle                       a record as a site holds it
 changed(weather, rain_factor, t_shift_c) -> Weather       a changed climate
 penman_monteith(...), hargreaves(...), reference_et(...)  reference evapotranspiration, mm a day
 sky(site) -> Sky | None                                   what a site is run on
@@ -15,7 +16,7 @@ from gardenwater.weather.course import course
 from gardenwater.weather.et import hargreaves, penman_monteith, reference_et
 from gardenwater.weather.made import Chain, chain_of, make_days, usual_wet_days
 from gardenwater.weather.model import COLUMNS, Weather
-from gardenwater.weather.sky import MADE_YEARS, Origin, Sky, changed, has_sky, ready, sky
+from gardenwater.weather.sky import MADE_YEARS, Origin, Sky, changed, handle_of, has_sky, ready, sky
 
 __all__ = [
     "COLUMNS",
@@ -30,6 +31,7 @@ __all__ = [
     "chain_of",
     "changed",
     "course",
+    "handle_of",
     "hargreaves",
     "has_sky",
     "make_days",

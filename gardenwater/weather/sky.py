@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gardenwater.errors import InputError
-from gardenwater.site.climate import ChangedClimate, Monthly, change_faults
+from gardenwater.site.climate import ChangedClimate, Monthly, WeatherHandle, change_faults
 from gardenwater.site.model import Site
 from gardenwater.weather.course import course
 from gardenwater.weather.made import make_days
@@ -43,6 +43,19 @@ class Sky:
     temperatures_from_monthly: bool
     changed: bool
     gap_days: int
+
+
+def handle_of(weather: Weather) -> WeatherHandle:
+    """A record of days as a site holds it."""
+    return WeatherHandle(
+        digest=weather.digest,
+        source=weather.source,
+        start=weather.start,
+        days=weather.days,
+        made=weather.made,
+        notices=weather.notices,
+        payload=weather,
+    )
 
 
 def has_sky(site: Site) -> bool:
