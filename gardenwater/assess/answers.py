@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from gardenwater.assess.lasting import LastingAnswer, StoreCurve, StoreSizes, TankLoss, YearAnswer
 from gardenwater.findings import Finding, Question, ShortAnswer
 
 if TYPE_CHECKING:
@@ -283,5 +284,6 @@ class Answers:
     catch: CatchAnswer | None = None
     reach: ReachAnswer | None = None
     overflow: OverflowAnswer | None = None
+    lasting: LastingAnswer | None = None
     findings: tuple[Finding, ...] = ()
     words: Mapping[Question, ShortAnswer] = field(default_factory=dict)
