@@ -63,8 +63,8 @@ class Unjoined:
 class Wiring:
     """What leads to what, by ids. A thing that leads nowhere is in no mapping and in `unjoined`.
 
-    roof_of: of downpipes and gutters. pipe_of: of gutters, diverters and first-flush devices. tank_of: of diverters,
-    overflows, taps and watering lines. tanks_of: the two tanks of a link. joined: what was taken as the nearest.
+    roof_of: of downpipes and gutters. pipe_of: of gutters, diverters, first-flush devices, and overflow pipes that take
+    what runs out at a downpipe's foot. tank_of: of diverters, overflows, taps and watering lines. tanks_of: the two tanks of a link. joined: what was taken as the nearest.
     """
 
     roof_of: Mapping[str, str] = field(default_factory=dict)
@@ -82,6 +82,10 @@ class Wiring:
     def overflow_of(self, site: Site, tank: str) -> Overflow | None:
         """The overflow pipe of a tank, or None."""
         return next((pipe for pipe in site.of(Overflow) if self.tank_of.get(pipe.id) == tank), None)
+
+    def foot_of(self, site: Site, pipe: str) -> Overflow | None:
+        """The overflow pipe that takes what runs out at the foot of a downpipe, or None."""
+        return next((each for each in site.of(Overflow) if self.pipe_of.get(each.id) == pipe), None)
 
     def notices(self, site: Site) -> tuple[str, ...]:
         """What was taken for granted and what leads nowhere, one sentence each."""
@@ -121,7 +125,11 @@ def wiring(site: Site) -> Wiring:
         wires.join(wires.pipe_of, device, "downpipe", pipes, _distance_to(device.shape), ON_PIPE_M)
     for diverter in site.of(Diverter):
         wires.join(wires.tank_of, diverter, "tank", tanks, _to_tank(diverter.shape), FEEDER_M)
-    lines: tuple[Overflow | WateringLine, ...] = (*site.of(Overflow), *site.of(WateringLine))
+    from_feet = [each for each in site.of(Overflow) if each.downpipe and not each.tank]
+    for foot in from_feet:
+        wires.join(wires.pipe_of, foot, "downpipe", pipes, _distance_to(_end(foot.shape, 0)), ON_PIPE_M)
+    lines: list[Overflow | WateringLine] = [each for each in site.of(Overflow) if each not in from_feet]
+    lines += site.of(WateringLine)
     for line in lines:
         wires.join(wires.tank_of, line, "tank", tanks, _to_tank(_end(line.shape, 0)), AT_TANK_M)
     for tap in site.of(Tap):

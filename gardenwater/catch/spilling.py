@@ -39,8 +39,8 @@ class SpillWhy(StrEnum):
 class SpillSource:
     """Water that is spilled onto the ground at one spot.
 
-    at: x and y, m: the mouth of a tank's overflow pipe (the tank itself where it has none), the foot of a downpipe, or
-    the ground below eaves. owner: id of the tank, downpipe or roof. pipe: id of the overflow pipe, or empty. why: what
+    at: x and y, m: the mouth of the overflow pipe of a tank or of a downpipe's foot (tank or foot where there is none),
+    or the ground below eaves. owner: id of the tank, downpipe or roof. pipe: id of the overflow pipe, or empty. why: what
     most of it is from; parts: all of it by why, m3, summing to the volume.
     """
 
@@ -114,7 +114,7 @@ def spills(
     running = in_pipes(site, roof_parts, wires, rain_mm, kept_of_one_rain)
     filling = _Filling(site, wires, vessels_of(site, wires, ground), running, 60 * hours)
     filling.run()
-    sources = [*_from_tanks(site, wires, filling), *_from_pipes(site, filling)]
+    sources = [*_from_tanks(site, wires, filling), *_from_pipes(site, wires, filling)]
     sources.extend(_from_eaves(site, roof_parts, rain_mm))
     taken = filling.taken_by_tank()
     return Spills(
@@ -220,13 +220,15 @@ def _from_tanks(site: Site, wires: Wiring, filling: _Filling) -> list[SpillSourc
     return found
 
 
-def _from_pipes(site: Site, filling: _Filling) -> list[SpillSource]:
+def _from_pipes(site: Site, wires: Wiring, filling: _Filling) -> list[SpillSource]:
     found = []
     for pipe_id, water in filling.running.items():
         pipe = site.thing(pipe_id, Downpipe)
         litres = _rest_of(pipe_id, filling) | {SpillWhy.FILTER: water.filter_l}
         if not pipe.drained and max(litres.values()) > _LEAST_L:
-            found.append(_source((pipe.shape.x, pipe.shape.y), pipe_id, litres))
+            foot = wires.foot_of(site, pipe_id)
+            x, y = foot.shape.coords[-1][:2] if foot is not None else (pipe.shape.x, pipe.shape.y)
+            found.append(_source((x, y), pipe_id, litres, foot.id if foot is not None else ""))
     return found
 
 

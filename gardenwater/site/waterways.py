@@ -14,7 +14,7 @@ from gardenwater.units import Quantity
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Overflow(Thing):
-    """The pipe that takes a tank's overflow, from the tank to its mouth."""
+    """The pipe that takes a tank's overflow, or what runs out at a downpipe's foot, from there to its mouth."""
 
     kind: ClassVar[str] = "overflow"
     word: ClassVar[str] = "Overflow"
@@ -22,6 +22,7 @@ class Overflow(Thing):
 
     shape: LineString
     tank: str = refer("From tank", "tank", "Overflow")
+    downpipe: str = refer("From downpipe", "downpipe", "Overflow", "Takes what runs out at its foot, in a tank's place.")
     bore_mm: float = number(50.0, "Bore", Quantity.BORE_MM, 10.0, 300.0, "Overflow")
     taker: str = refer(
         "Ends in", "taker", "Overflow", "A pond, soakaway, swale or ditch; empty when it ends on the ground."

@@ -34,7 +34,7 @@ PREFERRED: dict[str, tuple[str, ...]] = {
     "tap": ("tank",),
     "link": ("tank",),
     "watering_line": ("tank",),
-    "overflow": ("tank", *TAKERS),
+    "overflow": ("tank", "downpipe", *TAKERS),
     "door": ("building",),
 }
 """What each kind is snapped to before all else while it is drawn."""
@@ -116,8 +116,10 @@ def _watering_line(site: Site, drawn: Sequence[Snap], _: LevelAt) -> dict[str, A
 
 
 def _overflow(site: Site, drawn: Sequence[Snap], _: LevelAt) -> dict[str, Any]:
+    tank = _snapped(site, drawn[0], ("tank",), _AT_HAND_M)
     return {
-        "tank": _snapped(site, drawn[0], ("tank",), _AT_HAND_M),
+        "tank": tank,
+        "downpipe": "" if tank else _snapped(site, drawn[0], ("downpipe",), _AT_HAND_M),
         "taker": _snapped(site, drawn[-1], TAKERS, 0.0),
     }
 

@@ -82,7 +82,7 @@ def _anchors(line: Any) -> tuple[str, ...]:
         case Link():
             return line.tank_a, line.tank_b
         case Overflow():
-            return line.tank, line.taker
+            return line.tank or line.downpipe, line.taker
         case WateringLine():
             return (line.tank,)
         case Gutter():
