@@ -16,6 +16,7 @@ from shapely import LineString, Point, Polygon, box
 
 import gardenwater as gw
 from gardenwater.site import things as t
+from gardenwater.site.climate import Monthly
 from gardenwater.site.model import Settings, Site, UsualLine
 from gardenwater.site.validate import check_site
 
@@ -35,6 +36,14 @@ SLOPE = (
     (49.0, 100.9),
     (54.0, 101.5),
     (62.0, 102.2),
+)
+# twelve monthly figures of a mild place with a dry summer; the year's rain is that of the settings
+SKY = Monthly(
+    rain_mm=(76, 54, 50, 44, 38, 30, 26, 32, 48, 80, 86, 84),
+    wet_days=(15, 12, 11, 10, 9, 7, 6, 7, 9, 13, 15, 15),
+    t_min_c=(2.4, 2.3, 3.4, 4.8, 7.6, 10.4, 12.3, 12.2, 10.2, 7.6, 4.8, 3.0),
+    t_max_c=(7.9, 8.4, 10.9, 13.9, 17.3, 20.4, 22.6, 22.2, 19.3, 15.0, 11.0, 8.5),
+    source="invented for the sample",
 )
 HOUSE = Polygon([(13.6, 46.4), (26.4, 46.4), (26.4, 34.0), (19.2, 34.0), (19.2, 37.6), (13.6, 37.6)])
 SHED = box(46.9, 27.0, 57.4, 33.8)
@@ -397,7 +406,7 @@ def quillet_bank() -> Site:
         latitude_deg=51.2,
         longitude_deg=-2.6,
         altitude_m=98,
-        rain_year_mm=648,
+        rain_year_mm=SKY.rain_year_mm,
         wet_day_mm=24,
         wet_day_h=6,
         tanks_full=True,
@@ -406,7 +415,7 @@ def quillet_bank() -> Site:
         line=UsualLine(bore="hose-13", end="open-hose"),
     )
     things = (*roofs_and_pipes(), *tanks_and_lines(), *garden(), *pegs())
-    return Site(name="Quillet Bank", about="a garden on a slope", settings=settings, things=things)
+    return Site(name="Quillet Bank", about="a garden on a slope", settings=settings, things=things, monthly=SKY)
 
 
 def main() -> None:
