@@ -21,20 +21,16 @@ from gardenwater.assess.answers import (
     BestReach,
     CatchAnswer,
     Feed,
-    LastingAnswer,
     OverflowAnswer,
     ReachAnswer,
     SourceEnd,
     Status,
-    StoreCurve,
-    StoreSizes,
     Sureness,
     TankChain,
-    TankLoss,
     TankReach,
     WaterAccount,
-    YearAnswer,
 )
+from gardenwater.assess.lasting import LastingAnswer, StoreCurve, StoreSizes, TankLoss, YearAnswer
 from gardenwater.findings.short import ShortAnswer
 
 if TYPE_CHECKING:

@@ -15,10 +15,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from gardenwater.assess.lasting import LastingAnswer, StoreCurve, StoreSizes, TankLoss, YearAnswer
+from gardenwater.assess.lasting import LastingAnswer
 from gardenwater.findings import Finding, Question, ShortAnswer
 
 if TYPE_CHECKING:
+    from gardenwater.assess.stand_answer import StandAnswer
     from gardenwater.catch import Capacities, RoofPart, Spills, SpillSource, Wiring, Yields
     from gardenwater.ground import Ground, GroundAnswer
     from gardenwater.hydraulics import Line
@@ -274,7 +275,7 @@ class Answers:
     """All that was worked out for a site. What the question did not need, and was not at hand, is None.
 
     coarse: reach and overflow are on a thinned ground (while something is dragged). chains: one for each tank, in the
-    site's order. findings: by severity, then by what is at stake. words: the short answer of each of the questions.
+    site's order. stand: where a tank could stand, when that was asked. findings: by severity, then by what is at stake. words: the short answer of each of the questions.
     """
 
     site: Site

@@ -127,8 +127,9 @@ class Balance:
     @property
     def is_short(self) -> NDArray[np.bool_]:
         """Whether some bed is refused water, bool (days,): over half a litre and over half a hundredth of its want."""
-        missing: NDArray[np.bool_] = (self.short_l > 0.5) & (self.short_l > 0.005 * self.wanted_l)
-        return missing.any(axis=1)
+        refused = (self.short_l > 0.5) & (self.short_l > 0.005 * self.wanted_l)
+        on_some: NDArray[np.bool_] = refused.any(axis=1)
+        return on_some
 
     @property
     def share_met_volume(self) -> float:

@@ -20,8 +20,8 @@ class YearFigures:
     warm half of the year, which years are ranked by (NaN where the temperatures are not known).
     need_l, met_l, missing_l: litres needed (each counted once), given, and never given. inflow_l, spill_l: into the
     tanks and over their overflows. wanting_days: days on which some bed wants water; short_days: of these, those on
-    which some bed is refused some; longest_short: their longest run. first_short: the first of them; driest_day: that with
-    the most refused; None where none is short. most_short_l: refused on that day, over all beds.
+    which some bed is refused some; longest_short: their longest run. first_short: the first of them; driest_day: that
+    with the most refused; None where none is short. most_short_l: refused on that day, over all beds.
     """
 
     year: int
