@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from gardenwater.assess.lasting import LastingAnswer
+from gardenwater.assess.lasting import LastingAnswer, StoreCurve, StoreSizes, TankLoss, YearAnswer
 from gardenwater.findings import Finding, Question, ShortAnswer
 
 if TYPE_CHECKING:
@@ -26,6 +26,27 @@ if TYPE_CHECKING:
     from gardenwater.overflow import End, Spill
     from gardenwater.reach import ReachMap, Reason
     from gardenwater.site.model import Site
+
+__all__ = [
+    "Answers",
+    "BedReach",
+    "BestReach",
+    "CatchAnswer",
+    "Feed",
+    "LastingAnswer",
+    "OverflowAnswer",
+    "ReachAnswer",
+    "SourceEnd",
+    "Status",
+    "StoreCurve",
+    "StoreSizes",
+    "Sureness",
+    "TankChain",
+    "TankLoss",
+    "TankReach",
+    "WaterAccount",
+    "YearAnswer",
+]
 
 
 class Status(StrEnum):

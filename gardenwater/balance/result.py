@@ -128,8 +128,7 @@ class Balance:
     def is_short(self) -> NDArray[np.bool_]:
         """Whether some bed is refused water, bool (days,): over half a litre and over half a hundredth of its want."""
         refused = (self.short_l > 0.5) & (self.short_l > 0.005 * self.wanted_l)
-        on_some: NDArray[np.bool_] = refused.any(axis=1)
-        return on_some
+        return np.any(refused, axis=1)
 
     @property
     def share_met_volume(self) -> float:
