@@ -2,7 +2,25 @@
 
 from __future__ import annotations
 
+from gardenwater.demand.bed_days import bed_days
 from gardenwater.demand.model import BedDays, BedStack, Stage, stack
+from gardenwater.demand.open_water import open_water_mm
+from gardenwater.demand.place import CommonSky, common_sky
 from gardenwater.demand.records_zone import Asks
+from gardenwater.demand.running import BedRun, run_bed
+from gardenwater.demand.snow import rain_and_thaw
 
-__all__ = ["Asks", "BedDays", "BedStack", "Stage", "stack"]
+__all__ = [
+    "Asks",
+    "BedDays",
+    "BedRun",
+    "BedStack",
+    "CommonSky",
+    "Stage",
+    "bed_days",
+    "common_sky",
+    "open_water_mm",
+    "rain_and_thaw",
+    "run_bed",
+    "stack",
+]

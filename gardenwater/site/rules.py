@@ -87,9 +87,9 @@ def _bed(bed: Bed, _: UnitSystem) -> Iterator[Fault]:
     elif x is not None and y is not None and bed.shape.distance(Point(x, y)) > SPOT_SLACK_M:
         yield Fault(label, "The delivery spot is not on the bed.", "Put it on the bed, or leave it empty.")
     for field in ("sown", "second_sown"):
-        words = getattr(bed, field)
         try:
-            _ = words and year_day(words)
+            if getattr(bed, field):
+                year_day(getattr(bed, field))
         except InputError as error:
             yield Fault(_label(bed, field), error.what, error.mend)
 
