@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from gardenwater.demand.curve import BARE_KC, climate_lift, standing
-from gardenwater.demand.figures import ROOTS_AT_FIRST_M, CropFigures, crops_of
+from gardenwater.demand.curve import BARE_KC, climate_lift
+from gardenwater.demand.figures import crops_of
 from gardenwater.demand.ground_store import available_mm, roots_take, surface_of
-from gardenwater.demand.model import BedDays, Stage
+from gardenwater.demand.growth import growth_of
+from gardenwater.demand.model import BedDays, Growth
 from gardenwater.demand.place import CommonSky, Place, common_sky, place_of
 from gardenwater.demand.records_zone import BED, DAY, STATE, Asks, Records
 from gardenwater.demand.seasons import Season, seasons_of
@@ -27,48 +29,6 @@ _P_AT_MM = 5.0
 _P_RANGE = (0.1, 0.8)
 
 
-@dataclass(slots=True)
-class _Growth:
-    """What stands on a bed on each day, while it is being put together. depletion_p: of Table 22, at 5 mm a day."""
-
-    kcb: Floats
-    wetness: Floats
-    height_m: Floats
-    root_m: Floats
-    depletion_p: Floats
-    stage: NDArray[np.uint8]
-    crop: NDArray[np.uint8]
-
-
-def _between_seasons(days: int, crop: CropFigures | None) -> _Growth:
-    """All days as they are without a season: bare, or a perennial at rest, with the least of its coefficients."""
-    rests = crop is not None and crop.perennial
-    kcb = min(crop.kcb[0], crop.kcb[2]) if crop is not None and rests else 0.0
-    return _Growth(
-        kcb=np.full(days, kcb),
-        wetness=np.zeros(days),
-        height_m=np.full(days, crop.height_m if crop is not None and rests else 0.0),
-        root_m=np.full(days, crop.root_m if crop is not None and rests else ROOTS_AT_FIRST_M),
-        depletion_p=np.full(days, crop.depletion_p if crop is not None and rests else 0.5),
-        stage=np.full(days, Stage.DORMANT if rests else Stage.NONE, dtype=np.uint8),
-        crop=np.full(days, 1 if rests else 0, dtype=np.uint8),
-    )
-
-
-def _growth(crops: tuple[CropFigures | None, CropFigures | None], seasons: tuple[Season, ...], place: Place) -> _Growth:
-    made = _between_seasons(place.et0_mm.size, crops[0])
-    for season in seasons:
-        crop = crops[season.crop - 1]
-        if crop is None:
-            continue
-        here = standing(crop, season.first, season.last, place.wind_m_s, place.humidity_pct)
-        at = slice(max(season.first, 0), max(season.first, 0) + here.kcb.size)
-        made.kcb[at], made.wetness[at], made.stage[at] = here.kcb, here.wetness, here.stage
-        made.height_m[at], made.root_m[at] = here.height_m, here.root_m
-        made.depletion_p[at], made.crop[at] = crop.depletion_p, season.crop
-    return made
-
-
 def _asks(bed: Bed, seasons: tuple[Season, ...], days: int) -> NDArray[np.int64]:
     """What the bed asks on each day: in season only, by its rule; fixed days are counted from the season's first."""
     asks = np.full(days, Asks.NOTHING, dtype=np.int64)
@@ -80,10 +40,13 @@ def _asks(bed: Bed, seasons: tuple[Season, ...], days: int) -> NDArray[np.int64]
     return asks
 
 
-def _table(
-    grown: _Growth, place: Place, soil: Soil, passes: float, kcb: Floats, deepest_m: float
-) -> tuple[Records, Floats]:
-    """The records of the days, and the share of the soil under leaves. FAO-56 equations 69 to 76, 82 and 83."""
+def zone_days(grown: Growth, place: Place, soil: Soil, *, passes: float, deepest_m: float) -> tuple[Records, Floats]:
+    """The records `DAY` (days,) of what stands in a place, and the share of the soil under leaves, float64 (days,).
+
+    passes: the share of evaporation that the mulch lets by. deepest_m: of all roots that the bed ever has. FAO-56
+    equations 69 to 76, 82 and 83; nothing is asked for yet.
+    """
+    kcb = grown.kcb
     days = np.zeros(kcb.size, dtype=DAY)
     kc_max = np.maximum(1.2 + climate_lift(place.wind_m_s, place.humidity_pct, grown.height_m), kcb + 0.05)
     leaves = np.maximum(kcb - BARE_KC, 0.0) / (kc_max - BARE_KC)
@@ -99,6 +62,14 @@ def _table(
     days["readily_mm"] = p * days["available_mm"]
     days["roots_take"] = roots_take(grown.root_m, deepest_m)
     return days, covered
+
+
+def _record(kind: Any, **fields: float) -> Records:
+    made: Records = np.zeros((), dtype=kind)
+    for name, value in fields.items():
+        made[name] = value
+    made.flags.writeable = False
+    return made
 
 
 def _check(weather: Weather, et0_mm: Floats) -> None:
@@ -136,38 +107,39 @@ def bed_days(
     sky = sky or common_sky(weather, et0_mm, latitude_deg=latitude_deg, altitude_m=altitude_m)
     place, crops = place_of(bed, sky), crops_of(bed)
     seasons = seasons_of(bed, crops, start=weather.start, days=weather.days, latitude_deg=latitude_deg)
-    grown = _growth(crops, seasons, place)
+    grown = growth_of(crops, seasons, place)
     depth_m = bed.soil_depth_m or _ENDLESS_M
-    grown.root_m = np.minimum(grown.root_m, depth_m)
-    deepest_m = float(grown.root_m.max())
     surface = surface_of(soil, cover, bed.cover_share, depth_m)
-    kcb = grown.kcb * (1.0 + cover.transpiration_rise * bed.cover_share)
-    days, covered = _table(grown, place, soil, surface.passes, kcb, deepest_m)
+    grown = replace(
+        grown,
+        kcb=grown.kcb * (1.0 + cover.transpiration_rise * bed.cover_share),
+        root_m=np.minimum(grown.root_m, depth_m),
+    )
+    deepest_m = float(grown.root_m.max())
+    days, covered = zone_days(grown, place, soil, passes=surface.passes, deepest_m=deepest_m)
     days["asks"] = _asks(bed, seasons, weather.days)
-    made = BedDays(
+    days.flags.writeable = False
+    return BedDays(
         bed=bed.id,
         start=weather.start,
         area_m2=float(bed.shape.area),
         table=days,
-        soil=np.zeros((), dtype=BED),
-        state=np.zeros((), dtype=STATE),
+        soil=_record(
+            BED,
+            evaporable_mm=surface.evaporable_mm,
+            readily_evaporable_mm=surface.readily_evaporable_mm,
+            by_hand=bed.wetted_share,
+            fixed_mm=bed.cans_each * can_l / float(bed.shape.area),
+        ),
+        state=_record(
+            STATE,
+            surface_mm=bed.used_at_start * surface.evaporable_mm,
+            root_mm=bed.used_at_start * float(days["available_mm"][0]),
+            deep_mm=bed.used_at_start * float(available_mm(soil, deepest_m - grown.root_m[0])),
+            wetted=1.0,
+        ),
         et0_mm=place.et0_mm,
-        kcb=kcb,
         covered=covered,
-        roots_m=grown.root_m,
-        stage=grown.stage,
-        crop=grown.crop,
+        grown=grown,
         sources=tuple(dict.fromkeys((*(crop.source for crop in crops if crop), soil.source, cover.source))),
     )
-    made.soil["evaporable_mm"], made.soil["readily_evaporable_mm"] = (
-        surface.evaporable_mm,
-        surface.readily_evaporable_mm,
-    )
-    made.soil["by_hand"], made.soil["fixed_mm"] = bed.wetted_share, bed.cans_each * can_l / made.area_m2
-    made.state["surface_mm"] = bed.used_at_start * surface.evaporable_mm
-    made.state["root_mm"] = bed.used_at_start * days["available_mm"][0]
-    made.state["deep_mm"] = bed.used_at_start * available_mm(soil, deepest_m - grown.root_m[0])
-    made.state["wetted"] = 1.0
-    for array in (made.table, made.soil, made.state, made.kcb, made.covered, made.roots_m, made.stage, made.crop):
-        array.flags.writeable = False
-    return made

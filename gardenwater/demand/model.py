@@ -29,14 +29,30 @@ class Stage(IntEnum):
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Growth:
+    """What stands on a bed on each day; float64 (days,), read-only.
+
+    kcb: basal crop coefficient; wetness: what the single one is more. height_m, root_m: of the plants. depletion_p: of
+    FAO-56 Table 22, at 5 mm a day. stage: `Stage`, uint8. crop: 0 none, 1 the first, 2 the second crop, uint8.
+    """
+
+    kcb: Floats
+    wetness: Floats
+    height_m: Floats
+    root_m: Floats
+    depletion_p: Floats
+    stage: Bytes
+    crop: Bytes
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class BedDays:
     """A bed's days: what `kernels_zone.day` needs of them, and what people ask of them. All arrays are read-only.
 
     bed: its id. start: the first day. area_m2: what is watered. table: records `DAY` (days,). soil: record `BED` ().
     state: record `STATE` (), at the start of the first day. et0_mm: reference evapotranspiration in place (shade and
-    shelter); kcb: basal crop coefficient; covered: share of the soil under leaves; roots_m: depth of the roots; float64
-    (days,). stage: `Stage`, uint8 (days,). crop: 0 none, 1 the first, 2 the second crop, uint8 (days,). sources: where
-    the figures are from, one sentence each.
+    shelter), covered: share of the soil under leaves; float64 (days,). grown: what stands on it. sources: where the
+    figures are from, one for each.
     """
 
     bed: str
@@ -46,11 +62,8 @@ class BedDays:
     soil: Records
     state: Records
     et0_mm: Floats
-    kcb: Floats
     covered: Floats
-    roots_m: Floats
-    stage: Bytes
-    crop: Bytes
+    grown: Growth
     sources: tuple[str, ...] = ()
 
     @property
