@@ -218,6 +218,23 @@ class ReachStages:
             errors=errors,
         )
 
+    def needed(self, bed: Bed, line: Line) -> NDArray[np.float32] | None:
+        """The needed level everywhere for a bed, as raised, and a line; None where its spot has no level."""
+        return self._needed(bed, self._spot(bed), line_to(bed, line))
+
+    def line_for(self, tank_id: str) -> Line:
+        """The line of a tank: the one that is drawn from it, else the site's usual line."""
+        return line_of(self._site, self._drawn.get(tank_id))
+
+    def spot(self, bed: Bed) -> Place:
+        """Where a bed is served, x and y."""
+        return self._spot(bed)
+
+    @property
+    def ground_key(self) -> Hashed:
+        """Ground, barriers and fineness, as a key."""
+        return self._ground_key
+
     def _needed_at(self, bed: Bed, at: Place, line: Line, tank: Tank) -> float:
         """The needed level where a tank stands; kept by itself, as the levels of all cells may be let go before it."""
         cell = self.prepared.ground.cell_at(tank.shape.x, tank.shape.y)

@@ -21,15 +21,16 @@ class RankedSpots:
     of: int
 
 
-def ranked_spots(map_: StandMap, *, most: int = 5, apart_m: float = 4.0) -> RankedSpots:
+def ranked_spots(map_: StandMap, *, most: int = 5, apart_m: float = 4.0, sure_m: float = 0.0) -> RankedSpots:
     """The best spots of a stand map.
 
     Order: the largest share of the beds' area, then the lowest stand (alike within 5 cm), then the shortest feeder
-    (alike within half a metre), then the feed that clears the inlet by most. Each is the best of all within `apart_m` of
-    it. The first are one for each feed point; where these are fewer than asked for, further ones follow.
+    (alike within half a metre), then the feed that clears the inlet by most; spots whose feed clears it by less than
+    `sure_m` come last. Each is the best of all within `apart_m` of it. The first are one for each feed point; where
+    these are fewer than asked for, further ones follow.
     """
     cells = np.flatnonzero(map_.share.ravel() > 0)
-    order = _order(map_, cells)
+    order = _order(map_, cells, sure_m)
     apart = _spaced(map_, cells[order], apart_m)
     feeds = map_.feed.ravel()[apart]
     _, first = np.unique(feeds, return_index=True)
@@ -40,7 +41,7 @@ def ranked_spots(map_: StandMap, *, most: int = 5, apart_m: float = 4.0) -> Rank
     return RankedSpots(tuple(map_.at_cell(*divmod(int(cell), cols)) for cell in chosen), int(apart.size))
 
 
-def _order(map_: StandMap, cells: NDArray[np.intp]) -> NDArray[np.intp]:
+def _order(map_: StandMap, cells: NDArray[np.intp], sure_m: float) -> NDArray[np.intp]:
     """The cells, best first."""
     share, stand, feeder, clears = (
         field.ravel()[cells] for field in (map_.share, map_.stand_m, map_.feeder_m, map_.clears_m)
@@ -52,6 +53,7 @@ def _order(map_: StandMap, cells: NDArray[np.intp]) -> NDArray[np.intp]:
             np.round(feeder / _FEEDER_STEP_M),
             np.ceil(stand / _STAND_STEP_M - 1e-3),
             -np.round(share / _SHARE_STEP),
+            clears < np.float32(sure_m),
         )
     )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from gardenwater.tables.load import TABLES, Table, read_table, table
 from gardenwater.tables.paths import resource, sample_site
-from gardenwater.tables.rows import Cover, Crop, LineBore, LineEnd, Row, Shelter, Soil, Surface
+from gardenwater.tables.rows import Cover, Crop, LineBore, LineEnd, Row, Shelter, Soil, Surface, TankSize
 
 __all__ = [
     "TABLES",
@@ -17,6 +17,7 @@ __all__ = [
     "Soil",
     "Surface",
     "Table",
+    "TankSize",
     "read_table",
     "resource",
     "sample_site",

@@ -14,7 +14,7 @@ from typing import Any, Generic, Literal, TypeVar, overload
 
 from gardenwater.errors import FileError, InputError
 from gardenwater.tables.paths import resource
-from gardenwater.tables.rows import Cover, Crop, LineBore, LineEnd, Row, Shelter, Soil, Surface
+from gardenwater.tables.rows import Cover, Crop, LineBore, LineEnd, Row, Shelter, Soil, Surface, TankSize
 
 R_co = TypeVar("R_co", bound=Row, covariant=True)
 R = TypeVar("R", bound=Row)
@@ -28,6 +28,7 @@ TABLES: Mapping[str, type[Row]] = MappingProxyType(
         "crops": Crop,
         "covers": Cover,
         "shelters": Shelter,
+        "tank_sizes": TankSize,
     }
 )
 """The names of all tables, each with the type of its rows."""
@@ -136,6 +137,8 @@ def table(name: Literal["crops"]) -> Table[Crop]: ...
 def table(name: Literal["covers"]) -> Table[Cover]: ...
 @overload
 def table(name: Literal["shelters"]) -> Table[Shelter]: ...
+@overload
+def table(name: Literal["tank_sizes"]) -> Table[TankSize]: ...
 @overload
 def table(name: str) -> Table[Row]: ...
 def table(name: str) -> Table[Any]:

@@ -97,3 +97,18 @@ class Shelter(Row):
     """What keeps the wind off: the share of its speed that is taken."""
 
     wind_cut: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TankSize(Row):
+    """A usual tank. form: as `TankForm`. Heights of outlet, inlet and overflow are above its floor."""
+
+    form: str
+    width_m: float
+    length_m: float
+    depth_m: float
+    capacity_l: float
+    empty_kg: float
+    outlet_height_m: float
+    inlet_height_m: float
+    overflow_height_m: float

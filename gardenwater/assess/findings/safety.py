@@ -38,10 +38,7 @@ _COMPASS = ("north", "north-east", "east", "south-east", "south", "south-west", 
 def safety_findings(site: Site, ground: Ground) -> Iterator[Finding]:
     """Who may be hurt and what may be harmed, by what stands on the plan."""
     for tank in site.of(Tank):
-        yield from _stand(tank)
-        yield from _ground_under(tank, ground)
-        yield from _walls(tank, site)
-        yield from _lid_and_light(tank)
+        yield from tank_findings(site, tank, ground)
     for pond in site.of(Pond):
         if pond.children_about:
             yield made("safety.pond-open", pond.id, numbers={"depth_m": pond.depth_m}, stake=pond.depth_m)
@@ -49,6 +46,14 @@ def safety_findings(site: Site, ground: Ground) -> Iterator[Finding]:
         yield from _soakaway(soakaway, site)
     for tap in site.of(Tap):
         yield made("safety.tap-not-drinking", tap.id)
+
+
+def tank_findings(site: Site, tank: Tank, ground: Ground) -> Iterator[Finding]:
+    """What may fall, press, slide or be fallen into, of one tank as it stands (or would stand)."""
+    yield from _stand(tank)
+    yield from _ground_under(tank, ground)
+    yield from _walls(tank, site)
+    yield from _lid_and_light(tank)
 
 
 def full_weight_kg(tank: Tank) -> float:
@@ -76,7 +81,7 @@ def _stand(tank: Tank) -> Iterator[Finding]:
         yield made("safety.stand-heavy", tank.id, numbers={**numbers, "limit_m": LOW_STAND_M}, stake=weight)
     elif weight > HEAVY_KG:
         yield made("safety.tank-heavy", tank.id, numbers=numbers, stake=weight)
-    width, height = _least_width_m(tank), tank.stand_height_m + tank.depth_m
+    width, height = least_width_m(tank), tank.stand_height_m + tank.depth_m
     if height > SLENDER * width:
         shape = {"height_m": height, "width_m": width, "ratio": round(height / width, 1)}
         yield made("safety.tank-slender", tank.id, numbers=shape, stake=weight)
@@ -86,7 +91,7 @@ def _stand(tank: Tank) -> Iterator[Finding]:
         yield made("safety.base-pressure", tank.id, numbers=load, stake=weight)
 
 
-def _least_width_m(tank: Tank) -> float:
+def least_width_m(tank: Tank) -> float:
     """The shorter side of the smallest box round the outline."""
     corners = shapely.get_coordinates(shapely.minimum_rotated_rectangle(tank.footprint))
     return min(math.dist(corners[0], corners[1]), math.dist(corners[1], corners[2]))

@@ -12,10 +12,11 @@ from gardenwater.findings.catalogue.levels import LEVELS
 from gardenwater.findings.catalogue.overflow import OVERFLOW
 from gardenwater.findings.catalogue.reach import REACH
 from gardenwater.findings.catalogue.safety import SAFETY
+from gardenwater.findings.catalogue.stand import STAND
 from gardenwater.findings.entry import Entry
 
 CATALOGUE: Mapping[str, Entry] = MappingProxyType(
-    {entry.code: entry for entry in (*SAFETY, *OVERFLOW, *REACH, *LEVELS, *CATCH, *GROUND)}
+    {entry.code: entry for entry in (*SAFETY, *OVERFLOW, *REACH, *STAND, *LEVELS, *CATCH, *GROUND)}
 )
 """All codes, each with its entry."""
 
