@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 
 from gardenwater.errors import InputError
 from gardenwater.site.climate import MONTHS, Monthly, monthly_faults
-from gardenwater.weather.course import course, month_days
 from gardenwater.weather.model import Weather
+from gardenwater.weather.seasons import course, month_days
 
 Twelve = NDArray[np.float64]
 """One figure a month, float64 (12,), January first."""

@@ -13,9 +13,9 @@ from numpy.typing import NDArray
 from gardenwater.errors import InputError
 from gardenwater.site.climate import ChangedClimate, Monthly, WeatherHandle, change_faults
 from gardenwater.site.model import Site
-from gardenwater.weather.course import course
 from gardenwater.weather.made import make_days
 from gardenwater.weather.model import Weather
+from gardenwater.weather.seasons import course
 
 MADE_YEARS: Final = 30
 """Years that are made from monthly figures: as many as a climate normal is taken over (WMO)."""
