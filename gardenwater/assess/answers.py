@@ -19,6 +19,7 @@ from gardenwater.assess.lasting import LastingAnswer, StoreCurve, StoreSizes, Ta
 from gardenwater.findings import Finding, Question, ShortAnswer
 
 if TYPE_CHECKING:
+    from gardenwater.assess.mud import MudAnswer
     from gardenwater.assess.stand_answer import StandAnswer
     from gardenwater.catch import Capacities, RoofPart, Spills, SpillSource, Wiring, Yields
     from gardenwater.ground import Ground, GroundAnswer
@@ -296,7 +297,8 @@ class Answers:
     """All that was worked out for a site. What the question did not need, and was not at hand, is None.
 
     coarse: reach and overflow are on a thinned ground (while something is dragged). chains: one for each tank, in the
-    site's order. stand: where a tank could stand, when that was asked. findings: by severity, then by what is at stake. words: the short answer of each of the questions.
+    site's order. stand: where a tank could stand, where that was asked. findings: by severity, then by what is at
+    stake. words: the short answer of each of the questions.
     """
 
     site: Site
@@ -306,6 +308,8 @@ class Answers:
     catch: CatchAnswer | None = None
     reach: ReachAnswer | None = None
     overflow: OverflowAnswer | None = None
+    mud: MudAnswer | None = None
     lasting: LastingAnswer | None = None
+    stand: StandAnswer | None = None
     findings: tuple[Finding, ...] = ()
     words: Mapping[Question, ShortAnswer] = field(default_factory=dict)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from enum import Enum
 from typing import Any
 
@@ -23,9 +23,13 @@ from gardenwater.assess.answers import (
     Sureness,
     TankReach,
 )
+from gardenwater.assess.mends import Mend, Mends
+from gardenwater.assess.mud import MudAnswer
 from gardenwater.findings import Finding, ShortAnswer, sentence, short_words
 from gardenwater.findings.wording import SEVERITY_WORDS
 from gardenwater.ground import GroundAnswer, relief
+from gardenwater.overflow import MudWhy, Underfoot
+from gardenwater.site.fields import specs
 from gardenwater.site.model import Site
 from gardenwater.site.names import name_of
 from gardenwater.work.version import VERSION
@@ -35,8 +39,8 @@ MADE_BY = "gardenwater"
 _L = 1000.0
 
 
-def record_of(answers: Answers) -> Plain:
-    """Everything that the answers say."""
+def record_of(answers: Answers, mends: Sequence[Mends] = ()) -> Plain:
+    """Everything that the answers say, and the mends that were found."""
     site = answers.site
     record = {
         "made_by": f"{MADE_BY} {VERSION}",
@@ -48,6 +52,8 @@ def record_of(answers: Answers) -> Plain:
         "catch": None if answers.catch is None else _catch(site, answers.catch),
         "reach": None if answers.reach is None else _reach(site, answers.reach),
         "overflow": None if answers.overflow is None else _overflow(site, answers.overflow),
+        "ground_underfoot": None if answers.mud is None else _mud(answers.mud),
+        "mends": [_mends(site, each) for each in mends],
         "findings": [_finding(site, finding) for finding in answers.findings],
     }
     plain: Plain = plainly(record)
@@ -214,6 +220,42 @@ def _overflow(site: Site, answer: OverflowAnswer) -> Plain:
         ],
         "cell_x_m": answer.ground.cell_x_m,
     }
+
+
+def _mud(answer: MudAnswer) -> Plain:
+    ground, underfoot, why = answer.ground, answer.mud.underfoot, answer.mud.why
+    cell_m2 = ground.cell_x_m * ground.cell_y_m
+    soft = underfoot >= Underfoot.SOFT
+    return {
+        **{f"{each.name.lower()}_m2": int((underfoot == each).sum()) * cell_m2 for each in Underfoot if each},
+        **{
+            f"soft_by_{each.name.lower()}_m2": int((soft & (why & np.uint8(each) > 0)).sum()) * cell_m2
+            for each in MudWhy
+            if each.name
+        },
+        "wetness_index_shift": answer.mud.index_shift,
+        "cell_x_m": ground.cell_x_m,
+    }
+
+
+def _mends(site: Site, found: Mends) -> Plain:
+    trouble = found.trouble
+    return {
+        "code": trouble.code,
+        "subject": trouble.subject,
+        "others": trouble.others,
+        "before_l": found.before_l,
+        "mends": [_mend(site, mend) for mend in found.mends],
+    }
+
+
+def _mend(site: Site, mend: Mend) -> Plain:
+    things = [
+        {"id": thing.id, "kind": thing.kind, "new": thing.id not in site, "shape_xy_m": thing.shape}
+        | {name: getattr(thing, name) for name in specs(type(thing))}
+        for thing in mend.things
+    ]
+    return {**_fields(mend), "owner_name": name_of(site, mend.owner), "things": things}
 
 
 def _finding(site: Site, finding: Finding) -> Plain:

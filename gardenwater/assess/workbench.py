@@ -8,12 +8,17 @@ import math
 from gardenwater.assess.answers import Answers, OverflowAnswer, ReachAnswer
 from gardenwater.assess.findings import all_findings
 from gardenwater.assess.inputs import Inputs
+from gardenwater.assess.mends import Mends, mends_of
+from gardenwater.assess.mud import MudAnswer, MudStages
 from gardenwater.assess.overflow_stages import OverflowStages
 from gardenwater.assess.reach_stages import ReachStages
 from gardenwater.assess.short_answers import short_answers
 from gardenwater.assess.stages import Bench, SiteStages
+from gardenwater.assess.stand_answer import StandAnswer, StandAsk
+from gardenwater.assess.stand_stages import StandStages
 from gardenwater.assess.store import Store
 from gardenwater.findings import Finding, Question
+from gardenwater.findings.making import in_order
 from gardenwater.ground import Ground
 from gardenwater.site.model import Site
 from gardenwater.site.things import Bed, Roof, Tank
@@ -60,6 +65,7 @@ class Workbench:
         question: Question,
         focus: str = "",
         coarse: bool = False,
+        stand: StandAsk | None = None,
         cancel: Cancel | None = None,
         progress: Progress | None = None,
     ) -> Answers:
@@ -68,17 +74,38 @@ class Workbench:
         question: coarse answers are for this one. focus: id of the tank that the question is about; its map is the one
         that is made first. Coarse answers carry the findings and short answers (in Reach the litres too) of the last
         exact ones of the same things: they are about to be made anew, and rows that come and go help nobody.
+        stand: asks where a tank could stand as well; its findings come with the others.
         Raises Cancelled; InputError for a site whose ground or lines cannot be used.
         """
         steps = _Steps(progress, 3 + len(site.of(Tank)) + len(site.of(Bed))) if progress is not None else None
         stages = SiteStages(site, Bench(self._store, self._inputs, cancel, steps))
         if coarse:
-            return self._coarse(stages, question, focus)
-        answers = self._exact(stages, focus)
+            return self._coarse(stages, question, focus, stand)
+        answers = self._exact(stages, focus, stand)
         self._last = answers
         return answers
 
-    def _coarse(self, stages: SiteStages, question: Question, focus: str) -> Answers:
+    def stand(
+        self, site: Site, ask: StandAsk, *, cancel: Cancel | None = None, progress: Progress | None = None
+    ) -> StandAnswer | None:
+        """Where a tank could stand; None where no bed of the site has a level. Raises as `answers` does."""
+        stages = SiteStages(site, Bench(self._store, self._inputs, cancel, progress))
+        return self._stand(stages, ask)
+
+    def mends(
+        self, site: Site, trouble: Finding, *, cancel: Cancel | None = None, progress: Progress | None = None
+    ) -> Mends:
+        """Up to three mends of a finding of Overflow, tried on the site; kept while the site is the same.
+
+        trouble: a finding of the site's exact answers. None are found for codes that are not in `mends.MENDABLE`.
+        Raises Cancelled; InputError as `answers` does.
+        """
+        bench = Bench(self._store, self._inputs, cancel, progress)
+        key = (bench.inputs.all_of(site), site.settings, bench.inputs.ground(site), trouble)
+        factor = _factor_for(SiteStages(site, bench).levels, MOST_OVERFLOW_CELLS)
+        return bench.kept("mends", key, lambda: mends_of(site, trouble, bench, factor), has_arrays=False)
+
+    def _coarse(self, stages: SiteStages, question: Question, focus: str, stand: StandAsk | None) -> Answers:
         site, factor = stages.site, _coarse_factor(stages.levels)
         brief = dataclasses.replace(stages.bench, store=self._brief) if factor > 1 else stages.bench
         reaching = question is Question.REACH and site.of(Tank)
@@ -86,23 +113,29 @@ class Workbench:
         catching = question in (Question.CATCH, Question.OVERFLOW)
         last = self._last
         kept = last if last is not None and _same_things(last.site, site) else None
+        reaches = ReachStages(stages, factor, focus, bench=brief)
+        over = OverflowStages(stages, factor, bench=brief) if pouring else None
+        standing = None if stand is None or question is not Question.REACH else StandStages(stages, reaches, stand)
         return Answers(
             site=site,
             coarse=True,
             ground=stages.ground,
             chains=stages.chains,
             catch=stages.catch if catching else (kept.catch if kept is not None else None),
-            reach=ReachStages(stages, factor, focus, bench=brief).answer if reaching else None,
-            overflow=OverflowStages(stages, factor, bench=brief).answer if pouring else None,
+            reach=reaches.answer if reaching else None,
+            overflow=None if over is None else over.answer,
+            mud=None if over is None else MudStages(stages, over, bench=brief).answer,
+            stand=None if standing is None else standing.answer(coarse=True),
             findings=kept.findings if kept is not None else (),
             words=kept.words if kept is not None else {},
         )
 
-    def _exact(self, stages: SiteStages, focus: str) -> Answers:
+    def _exact(self, stages: SiteStages, focus: str, ask: StandAsk | None) -> Answers:
         site = stages.site
         reach = self._reach(stages, focus) if site.of(Tank) else None
-        overflow = self._overflow(stages) if site.of(Roof) else None
-        findings = self._findings(stages, reach, overflow)
+        overflow, mud = self._overflow(stages) if site.of(Roof) else (None, None)
+        findings = self._findings(stages, reach, overflow, mud)
+        stand = self._stand(stages, ask) if ask is not None else None
         words = short_answers(
             site,
             stages.ground,
@@ -120,18 +153,28 @@ class Workbench:
             catch=stages.catch,
             reach=reach,
             overflow=overflow,
-            findings=findings,
+            mud=mud,
+            stand=stand,
+            findings=findings if stand is None else in_order([*findings, *stand.findings]),
             words=words,
         )
 
-    def _reach(self, stages: SiteStages, focus: str) -> ReachAnswer:
-        return ReachStages(stages, _reach_factor(stages.levels, len(stages.site.of(Tank))), focus).answer
+    def _stand(self, stages: SiteStages, ask: StandAsk) -> StandAnswer | None:
+        return StandStages(stages, self._reaches(stages), ask).answer()
 
-    def _overflow(self, stages: SiteStages) -> OverflowAnswer:
-        return OverflowStages(stages, _factor_for(stages.levels, MOST_OVERFLOW_CELLS)).answer
+    def _reach(self, stages: SiteStages, focus: str) -> ReachAnswer:
+        return self._reaches(stages, focus).answer
+
+    @staticmethod
+    def _reaches(stages: SiteStages, focus: str = "") -> ReachStages:
+        return ReachStages(stages, _reach_factor(stages.levels, len(stages.site.of(Tank))), focus)
+
+    def _overflow(self, stages: SiteStages) -> tuple[OverflowAnswer, MudAnswer]:
+        over = OverflowStages(stages, _factor_for(stages.levels, MOST_OVERFLOW_CELLS))
+        return over.answer, MudStages(stages, over).answer
 
     def _findings(
-        self, stages: SiteStages, reach: ReachAnswer | None, overflow: OverflowAnswer | None
+        self, stages: SiteStages, reach: ReachAnswer | None, overflow: OverflowAnswer | None, mud: MudAnswer | None
     ) -> tuple[Finding, ...]:
         """Findings rest on all things and settings, and on the ground; the answers follow from these."""
         site, bench = stages.site, stages.bench
@@ -140,7 +183,7 @@ class Workbench:
             "findings",
             key,
             lambda: all_findings(
-                site, stages.ground, stages.chains, catch=stages.catch, reach=reach, overflow=overflow
+                site, stages.ground, stages.chains, catch=stages.catch, reach=reach, overflow=overflow, mud=mud
             ),
             has_arrays=False,
         )

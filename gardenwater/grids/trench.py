@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -92,7 +93,7 @@ class Ways:
         trench, beds = self._trench, []
         corners = shapely.get_coordinates(line)
         bed = float("inf")
-        for first, last in zip(corners[:-1], corners[1:], strict=True):
+        for first, last in pairwise(corners):
             length = float(np.hypot(*(last - first)))
             share = np.linspace(0.0, 1.0, max(int(length / (0.5 * min(self._transform.a, -self._transform.e))), 1) + 1)
             spots = first + share[:, None] * (last - first)

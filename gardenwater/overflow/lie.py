@@ -43,11 +43,11 @@ def wetness(prepared: Prepared, ground: Ground, *, cancel: Cancel | None = None)
     found = gather(padded, cell_x_m=ground.cell_x_m, cell_y_m=ground.cell_y_m, cancel=cancel)
     level = prepared.land.surface.level.reshape(padded.shape)[1:-1, 1:-1]
     drowned = padded[1:-1, 1:-1] > level
-    fall = np.nan_to_num(np.asarray(slope(ground).fall, dtype=np.float64), nan=LEAST_FALL)
-    fall = np.where(drowned, LEAST_FALL, np.maximum(fall, LEAST_FALL))
+    steep = np.nan_to_num(np.asarray(slope(ground).fall, dtype=np.float64), nan=LEAST_FALL)
+    steep = np.where(drowned, LEAST_FALL, np.maximum(steep, LEAST_FALL))
     known = np.isfinite(found.upslope_m)
     upslope_m = found.upslope_m.astype(np.float32)
-    fall = np.where(known, fall, np.nan).astype(np.float32)
+    fall: Grid = np.where(known, steep, np.nan).astype(np.float32)
     index: Grid = np.log(upslope_m / fall)
     for array in (upslope_m, fall, index):
         array.flags.writeable = False

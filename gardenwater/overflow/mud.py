@@ -106,7 +106,9 @@ def _well_known(ground: Ground) -> NDArray[np.bool_]:
     from scipy.ndimage import binary_erosion
 
     cells = math.ceil(FROM_EDGE_M / min(ground.cell_x_m, ground.cell_y_m))
-    known: NDArray[np.bool_] = binary_erosion(~np.isnan(ground.level_m), np.ones((3, 3)), iterations=cells)
+    known: NDArray[np.bool_] = binary_erosion(
+        ~np.isnan(ground.level_m), np.ones((3, 3), dtype=np.bool_), iterations=cells
+    )
     return known
 
 

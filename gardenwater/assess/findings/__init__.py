@@ -8,10 +8,12 @@ from gardenwater.assess.answers import CatchAnswer, OverflowAnswer, ReachAnswer,
 from gardenwater.assess.findings.catch import catch_findings
 from gardenwater.assess.findings.ground import ground_findings, settings_findings
 from gardenwater.assess.findings.levels import level_findings
+from gardenwater.assess.findings.mud import mud_findings
 from gardenwater.assess.findings.overflow import overflow_findings
 from gardenwater.assess.findings.reach import reach_findings
 from gardenwater.assess.findings.safety import safety_findings
 from gardenwater.assess.findings.thinning import thinning_findings
+from gardenwater.assess.mud import MudAnswer
 from gardenwater.findings import Finding
 from gardenwater.findings.making import in_order
 from gardenwater.ground import GroundAnswer
@@ -26,6 +28,7 @@ def all_findings(
     catch: CatchAnswer,
     reach: ReachAnswer | None,
     overflow: OverflowAnswer | None,
+    mud: MudAnswer | None = None,
 ) -> tuple[Finding, ...]:
     """Everything that is to be said about a site, by severity, then by what is at stake."""
 
@@ -39,6 +42,8 @@ def all_findings(
             yield from reach_findings(site, reach, {chain.tank: chain for chain in chains})
         if overflow is not None:
             yield from overflow_findings(site, overflow, catch.wires)
+        if mud is not None:
+            yield from mud_findings(site, mud)
         yield from thinning_findings(ground.ground, reach, overflow)
 
     return in_order(list(found()))

@@ -10,6 +10,10 @@ _ROUTED = (
     "the soil's rate"
 )
 _THREE_M = "University extension note: overflow is led at least 10 ft (3 m) from a foundation, seen second-hand"
+_LIE = (
+    "Worked out: topographic wetness index (Beven and Kirkby 1979), corrected for the soil; from which index on ground "
+    "is soft is judgement, no source"
+)
 _Q = Question.OVERFLOW
 
 OVERFLOW: tuple[Entry, ...] = (
@@ -125,6 +129,39 @@ OVERFLOW: tuple[Entry, ...] = (
             "{volume_l:volume_l} stand {depth_m:depth_m} deep in a hollow, and stay",
             "From {all}, in a wet day; the soil takes none.",
             "Let the hollow drain, or make it a pond.",
+        ),
+    ),
+    entry(
+        "overflow.soft-path",
+        Severity.WATCH,
+        _Q,
+        _LIE,
+        plain=Wording(
+            "{subject} lies where the ground gathers water",
+            "{length_m:length_m} of it stay soft after rain, without any overflow.",
+            "Raise it, drain it to its lower side, or lay it another way.",
+        ),
+    ),
+    entry(
+        "overflow.soft-by-building",
+        Severity.WATCH,
+        _Q,
+        _LIE,
+        plain=Wording(
+            "The ground gathers water {distance_m:length_m} from {subject}",
+            "{area_m2:area_m2} within {limit_m:length_m} of it stay soft after rain, without any overflow.",
+            "Let the ground fall away from the wall, or drain it; " + LOCAL + ".",
+        ),
+    ),
+    entry(
+        "overflow.tap-by-wall",
+        Severity.NOTE,
+        _Q,
+        "Drips and spilled cans keep the ground soft for half a metre round a tap: judgement, no source",
+        plain=Wording(
+            "{subject} drips {distance_m:length_m} from {other}",
+            "The ground at the wall stays wet.",
+            "Set a slab or gravel under it that falls away from the wall.",
         ),
     ),
     entry(
