@@ -9,16 +9,20 @@ from gardenwater.demand.place import CommonSky, common_sky
 from gardenwater.demand.records_zone import Asks
 from gardenwater.demand.running import BedRun, run_bed
 from gardenwater.demand.snow import rain_and_thaw
+from gardenwater.demand.today import BedNeed, need_today, need_words
 
 __all__ = [
     "Asks",
     "BedDays",
+    "BedNeed",
     "BedRun",
     "BedStack",
     "CommonSky",
     "Stage",
     "bed_days",
     "common_sky",
+    "need_today",
+    "need_words",
     "open_water_mm",
     "rain_and_thaw",
     "run_bed",

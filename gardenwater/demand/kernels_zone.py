@@ -75,7 +75,10 @@ def day(
         transpired *= (today.available_mm - root) / (today.available_mm - today.readily_mm)
 
     root -= today.water_mm + irrigation_mm
-    surface = max(surface - today.water_mm - irrigation_mm / soil.by_hand, 0.0)
+    surface -= today.water_mm
+    if irrigation_mm > 0.0:  # a division only where it counts
+        surface -= irrigation_mm / soil.by_hand
+    surface = max(surface, 0.0)
     left = max(today.available_mm - root, 0.0)
     transpired = min(max(transpired, 0.0), left)
     evaporated = max(min(evaporated, exposed * (soil.evaporable_mm - surface), left - transpired), 0.0)

@@ -82,5 +82,6 @@ def humidity_at_noon_pct(vapour: ArrayLike, t_max_c: ArrayLike) -> Floats:
 
 
 def wind_2m_m_s(wind_m_s: ArrayLike, height_m: ArrayLike) -> Floats:
-    """Wind at 2 m above grass from wind measured at another height, m/s. FAO-56 equation 47."""
-    return floats(wind_m_s) * 4.87 / np.log(67.8 * floats(height_m) - 5.42)
+    """Wind at 2 m above grass from wind at another height, m/s. FAO-56 equation 47; at 2 m its factor is 1."""
+    height = floats(height_m)
+    return floats(wind_m_s) * np.where(height == 2.0, 1.0, 4.87 / np.log(67.8 * height - 5.42))
