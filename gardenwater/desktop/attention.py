@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from enum import StrEnum
 
 from PySide6.QtCore import QObject, Signal
@@ -37,6 +38,8 @@ class Attention(QObject):
     toolChanged = Signal(str)  # kind that is drawn, a measuring tool, or "" for the pointer
     themeChanged = Signal(object)  # Theme
     profileChanged = Signal(object)  # LineString between two spots, or None
+    dayChanged = Signal(object)  # date that the hand of the year strip stands on, or None
+    yearChanged = Signal(str)  # key of the year on the strip; "" for the one that the answer shows first
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -48,6 +51,9 @@ class Attention(QObject):
         self._tool = ""
         self._theme = Theme.SYSTEM
         self._profile: LineString | None = None
+        self._day: dt.date | None = None
+        self._year = ""
+        self._span: tuple[dt.date, dt.date] | None = None
 
     @property
     def selection(self) -> tuple[str, ...]:
@@ -88,6 +94,48 @@ class Attention(QObject):
     def profile(self) -> LineString | None:
         """The line along which the ground is shown from the side, or None."""
         return self._profile
+
+    @property
+    def day(self) -> dt.date | None:
+        """The day that the hand of the year strip stands on; None while there is no year to show."""
+        return self._day
+
+    @property
+    def year(self) -> str:
+        """Key of the year on the strip; empty for the one that the answer shows first."""
+        return self._year
+
+    def choose_year(self, key: str) -> None:
+        """Show another year on the strip."""
+        if key != self._year:
+            self._year = key
+            self.yearChanged.emit(key)
+
+    def show_days(self, span: tuple[dt.date, dt.date] | None, day: dt.date | None) -> None:
+        """Tell which days the strip has, first and last, and put its hand on one of them; None: it has none."""
+        self._span = span
+        self.set_day(day)
+
+    def set_day(self, day: dt.date | None) -> None:
+        """Put the hand on a day; beyond the ends of the strip it stops there. Nothing on a strip without days."""
+        wanted = None
+        if self._span is not None and day is not None:
+            wanted = min(max(day, self._span[0]), self._span[1])
+        if wanted != self._day:
+            self._day = wanted
+            self.dayChanged.emit(wanted)
+
+    def to_first_day(self) -> None:
+        """Put the hand on the first day of the strip."""
+        if self._span is not None:
+            self.set_day(self._span[0])
+
+    def step_day(self, by: int) -> bool:
+        """Move the hand by so many days; False at the end, or without a strip."""
+        before = self._day
+        if before is not None:
+            self.set_day(before + dt.timedelta(days=by))
+        return self._day != before
 
     def lay_profile(self, line: LineString | None) -> None:
         """Show the ground from the side along a line; None takes the profile away."""

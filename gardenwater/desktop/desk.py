@@ -110,6 +110,8 @@ class Desk(Attention):
         self._set_selection(())
         self._set_finding(None)
         self.lay_profile(None)
+        self.choose_year("")
+        self.show_days(None, None)
         self.siteChanged.emit(site)
         self.opened.emit()
         self.historyChanged.emit()

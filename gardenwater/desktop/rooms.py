@@ -1,4 +1,4 @@
-"""The window below its menus: questions, tray, plan, read-out, card, findings, laid out as the window has room."""
+"""The window below its menus: questions, tray, plan, read-out, year strip, card, findings, as the window has room."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from gardenwater.desktop.desk import Desk
 from gardenwater.desktop.dialogs.parts import Rule
 from gardenwater.desktop.empty_hint import EmptyHint
 from gardenwater.desktop.findings_panel import FindingsPanel
-from gardenwater.desktop.framing import Fold, Frame, frame, size_class
+from gardenwater.desktop.framing import Fold, Frame, StripWish, frame, size_class
 from gardenwater.desktop.look import Look
 from gardenwater.desktop.plan.slips import hover_lines
 from gardenwater.desktop.plan.widget import PlanWidget
@@ -21,7 +21,10 @@ from gardenwater.desktop.preferences import Preferences
 from gardenwater.desktop.questions import QuestionRow
 from gardenwater.desktop.readout import ReadOut
 from gardenwater.desktop.tray import Tray
-from gardenwater.findings import Finding
+from gardenwater.desktop.year import YearFeed, YearStrip
+from gardenwater.desktop.year.feed import lack_of
+from gardenwater.findings import Finding, Question
+from gardenwater.report.year import StripForm
 from gardenwater.site.things import Thing
 
 _CARD_SHARE, _FINDINGS_SHARE = 69, 31
@@ -57,12 +60,14 @@ class Rooms(QWidget):
 
     def __init__(self, desk: Desk, look: Look, preferences: Preferences, parent: QWidget) -> None:
         super().__init__(parent)
-        self._look, self._preferences = look, preferences
+        self._desk, self._look, self._preferences = desk, look, preferences
         self.questions = QuestionRow(desk, look, self)
         self.plan = PlanWidget(desk, look, self)
         self.hint = EmptyHint(desk, look, self.plan)
         self.tray = Tray(desk, look, self._describe, self)
         self.readout = ReadOut(look, self)
+        self.strip = YearStrip(desk, look, self)
+        self._year_feed = YearFeed(desk, self.strip)
         self.card = Card(desk, look, self)
         self.findings = FindingsPanel(desk, look, self)
         self.right = Divided(self)
@@ -73,6 +78,10 @@ class Rooms(QWidget):
         self.plan.renameWanted.connect(lambda: self.card.open_field("name"))
         self.findings.show_wanted.connect(lambda finding: self._show_finding(desk, finding))
         self.findings.fold_wanted.connect(lambda: self.turn(Fold.FINDINGS))
+        self.strip.foldWanted.connect(lambda: self.turn(Fold.YEAR_STRIP))
+        self._wish = self._strip_wish()
+        for signal in (desk.questionChanged, desk.siteChanged):
+            signal.connect(self._follow_wish)
         look.changed.connect(self._restyle)
         self._restyle()
 
@@ -87,6 +96,7 @@ class Rooms(QWidget):
         middle.setSpacing(0)
         middle.addWidget(self.plan, 1)
         middle.addWidget(self.readout)
+        middle.addWidget(self.strip)
         columns = QHBoxLayout()
         columns.setSpacing(0)
         columns.addWidget(self.tray)
@@ -130,13 +140,15 @@ class Rooms(QWidget):
     def arrange(self) -> None:
         """Lay out anew for the window's size and the text size."""
         hand = self._preferences.folds(self._class())
-        made = frame(*self._size(), factor=self._look.factor, by_hand=hand)
+        made = frame(*self._size(), factor=self._look.factor, by_hand=hand, strip=self._wish)
         self.shown_frame = made
         self.questions.setFixedHeight(made.questions_px)
         self.questions.fold(heading=made.heading, icons=made.question_icons, heading_px=made.tray_px, side_px=72)
         self.tray.fold(icons=made.tray_icons, width_px=made.tray_px)
         self.readout.setFixedHeight(made.read_out_px)
         self.readout.set_narrow(not made.heading)
+        self.strip.setFixedHeight(made.strip_px)
+        self.strip.set_form(made.strip_form)
         self._arrange_right(made)
 
     def _arrange_right(self, made: Frame) -> None:
@@ -154,11 +166,12 @@ class Rooms(QWidget):
 
     def is_folded(self, fold: Fold) -> bool:
         """Whether a part is folded now."""
-        made = self.shown_frame or frame(*self._size(), factor=self._look.factor)
+        made = self.shown_frame or frame(*self._size(), factor=self._look.factor, strip=self._wish)
         return {
             Fold.TRAY: made.tray_icons,
             Fold.QUESTION_ICONS: not made.question_icons,
             Fold.FINDINGS: made.findings_folded,
+            Fold.YEAR_STRIP: made.strip_form is not StripForm.OPEN,
         }[fold]
 
     def turn(self, fold: Fold) -> None:
@@ -166,6 +179,19 @@ class Rooms(QWidget):
         folds = {**self._preferences.folds(self._class()), fold.value: not self.is_folded(fold)}
         self._preferences.keep_folds(self._class(), folds)
         self.arrange()
+
+    def _strip_wish(self) -> StripWish:
+        """What is wished of the year strip: open where the question is about days, words where it can show none."""
+        if lack_of(self._desk.site) is not None:
+            return StripWish.WORDS
+        by_days = self._desk.question in {Question.LASTING, Question.ROUNDS}
+        return StripWish.OPEN if by_days else StripWish.FOLDED
+
+    def _follow_wish(self) -> None:
+        wish = self._strip_wish()
+        if wish is not self._wish:
+            self._wish = wish
+            self.arrange()
 
     def set_text_percent(self, percent: int) -> None:
         """Choose the text size."""
@@ -183,6 +209,7 @@ class Rooms(QWidget):
             (self.tray, self.tray.focus_current),
             (self.plan, to(self.plan)),
             (self.readout, to(self.readout)),
+            (self.strip, self.strip.focus_current),
             (self.card, self._to_card),
             (self.findings, self.findings.focus_current),
         ]
@@ -195,7 +222,7 @@ class Rooms(QWidget):
             self.card.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def part_with_keyboard(self) -> int:
-        """Which part has the keyboard: questions, tray, plan, read-out, card, findings from 0; -1 for none."""
+        """Which part has the keyboard, in the order of `_parts` from 0; -1 for none."""
         focused = QApplication.focusWidget()
         parts = self._parts()
         return next(

@@ -43,6 +43,20 @@ class Button(QAbstractButton):
         side = self._look.px(4 if self._weight is Weight.LINK else _SIDE_PX)
         return QSize(round(metrics.horizontalAdvance(self.text())) + 2 * side + 2, self._look.px(_HIGH_PX))
 
+    def set_weight(self, weight: Weight) -> None:
+        """Ask more or less to be pressed."""
+        self._weight = weight
+        self.updateGeometry()
+        self.update()
+
+    def _role(self) -> str:
+        """The colour of its words."""
+        return {Weight.LINK: "mark", Weight.GOES_ON: "slip"}.get(self._weight, "ink")
+
+    def _words_box(self) -> QRectF:
+        """Where its words stand, at the middle."""
+        return QRectF(self.rect())
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter presses it as Space does."""
         if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
@@ -57,12 +71,9 @@ class Button(QAbstractButton):
         strength = 1.0 if self.isEnabled() else 0.45
         font = look.font(13, semibold=self._weight is not Weight.PLAIN)
         box = QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5)
-        role = "ink"
         if self._weight is Weight.LINK:
-            role = "mark"
             font.setUnderline(True)
         elif self._weight is Weight.GOES_ON:
-            role = "slip"
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(look.color("mark", strength))
             painter.drawRoundedRect(box, _CORNER_PX, _CORNER_PX)
@@ -71,8 +82,8 @@ class Button(QAbstractButton):
             painter.setBrush(look.color("slip_rest" if self.underMouse() else "slip"))
             painter.drawRoundedRect(box, _CORNER_PX, _CORNER_PX)
         painter.setFont(font)
-        painter.setPen(look.color(role, strength))
-        painter.drawText(QRectF(self.rect()), _MIDDLE, self.text())
+        painter.setPen(look.color(self._role(), strength))
+        painter.drawText(self._words_box(), _MIDDLE, self.text())
         if self.hasFocus():
             ring = "slip" if self._weight is Weight.GOES_ON else "mark"
             draw_focus_ring(painter, QRectF(self.rect()).adjusted(2, 2, -2, -2), look.color(ring))

@@ -185,15 +185,17 @@ def _take_units(hub: Hub, units: UnitSystem) -> None:
 
 
 def _fill_folds(menu: QMenu, actions: Actions, hub: Hub) -> None:
-    for fold, words in (
-        (Fold.TRAY, "Drawing tray to icons"),
-        (Fold.QUESTION_ICONS, "Icons of the questions away"),
-        (Fold.FINDINGS, "Findings to one line"),
+    for fold, words, key in (
+        (Fold.TRAY, "Drawing tray to icons", ()),
+        (Fold.QUESTION_ICONS, "Icons of the questions away", ()),
+        (Fold.FINDINGS, "Findings to one line", ()),
+        (Fold.YEAR_STRIP, "Year strip folded", "Ctrl+E"),
     ):
         actions.add(
             menu,
             words,
             lambda which=fold: hub.rooms.turn(which),  # type: ignore[misc]
+            key=key,
             checked=lambda which=fold: hub.rooms.is_folded(which),  # type: ignore[misc]
         )
 
