@@ -151,7 +151,7 @@ def _spot(reach: ReachMap, at: Place, bed: Bed) -> Spot:
 
 def _raised_reason(reach: ReachMap, level_m: float, bed: Bed) -> Reason:
     """Why a bed is out of reach though its ground is not: standing water comes up to it, or it does not."""
-    static_m = reach.water_level_m - level_m - reach.line.lift_m - reach.line.least_head_m - bed.raised_m
+    static_m = reach.water_level_m - level_m - reach.line.held_back_m - bed.raised_m
     return Reason.SLOW if static_m > 0 else Reason.TOO_HIGH
 
 
@@ -176,7 +176,7 @@ def _minutes(reach: ReachMap, spot: Spot, bed: Bed) -> float:
     if not bed.raised_m or math.isnan(spot.flow_l_min):
         return spot.minutes_per_can
     line = reach.line
-    head_m = reach.water_level_m - spot.level_m - line.lift_m - bed.raised_m - line.least_head_m
+    head_m = reach.water_level_m - spot.level_m - line.held_back_m - bed.raised_m
     at_end = float(flow_l_min(head_m, spot.distance_m, line)) if head_m > 0 else 0.0
     flow = min(spot.flow_l_min, at_end)
     return reach.can_l / flow if flow > 0 else math.nan

@@ -15,6 +15,7 @@ Answer = float | NDArray[np.float64]
 _ROUNDS = 60
 _CLOSE = 1e-12
 _NUDGE = 1e-6
+_TRICKLE = 1e-6
 
 Floats = NDArray[np.float64]
 
@@ -22,8 +23,9 @@ Floats = NDArray[np.float64]
 def head_loss_m(flow_l_min: ArrayLike, length_m: ArrayLike, line: Line) -> Answer:
     """Head lost by a flow along a length of line and in its fittings, entrance and exit included, m.
 
-    flow_l_min: L/min. length_m: m. Numbers, or arrays that broadcast to one shape; NaN gives NaN. Darcy-Weisbach with
-    `friction.friction_factor`, plus `line.fittings_k` velocity heads. Raises InputError for a negative flow or length.
+    flow_l_min: L/min. length_m: m, of the last piece; those before it have their own. Numbers, or arrays that broadcast
+    to one shape; NaN gives NaN. Darcy-Weisbach with `friction.friction_factor`, plus `line.fittings_k` velocity heads,
+    plus what the pieces before lose and what the emitters take. Raises InputError for a negative flow or length.
     """
     flow, length = np.broadcast_arrays(_known("flow_l_min", flow_l_min), _known("length_m", length_m))
     _not_negative("flow_l_min", flow)
@@ -47,8 +49,34 @@ def flow_l_min(head_m: ArrayLike, length_m: ArrayLike, line: Line) -> Answer:
     return _shaped(flow)
 
 
+def charge_m(flow_l_min: ArrayLike, line: Line) -> Floats:
+    """Head lost at a flow (L/min) before the last piece and in all fittings but the exit, m: charged at the tank."""
+    flow = np.asarray(flow_l_min, dtype=np.float64)
+    lost: Floats = (line.fittings_k - line.exit_k) * velocity_head_m(flow, line)
+    for piece in line.lead:
+        alone = line.along(piece)
+        lost = lost + friction_slope(flow, alone) * piece.length_m + piece.fittings_k * velocity_head_m(flow, alone)
+    return lost
+
+
+def exit_head_m(flow_l_min: ArrayLike, line: Line) -> Floats:
+    """Head that a flow (L/min) takes at the end of the line, m: in its exit and its emitters."""
+    flow = np.asarray(flow_l_min, dtype=np.float64)
+    head: Floats = line.exit_k * velocity_head_m(flow, line)
+    if line.emitter_l_min:
+        head = head + (flow / line.emitter_l_min) ** (1.0 / line.emitter_exponent)
+    return head
+
+
+def wanted_head_m(line: Line) -> float:
+    """Head over the delivery point that the wanted flow asks for at the end of the line, m: lift, device and exit."""
+    exit_m = float(line.exit_k * velocity_head_m(line.flow_l_min, line))
+    device_m = float(exit_head_m(line.flow_l_min, line)) - exit_m
+    return line.lift_m + max(line.least_head_m, device_m) + exit_m
+
+
 def _loss_m(flow: Floats, length: Floats, line: Line) -> Floats:
-    loss: Floats = friction_slope(flow, line) * length + line.fittings_k * velocity_head_m(flow, line)
+    loss: Floats = friction_slope(flow, line) * length + charge_m(flow, line) + exit_head_m(flow, line)
     return loss
 
 
@@ -58,10 +86,14 @@ def _flow(head: Floats, length: Floats, line: Line) -> Floats:
     Above: the flow if it stayed laminar, which loses least. Below: as the slope is never under 1, the flow falls short
     of the bound above by no more than the ratio of the losses.
     """
+    parts = [(line.along(piece), piece.length_m) for piece in line.lead]
+    laminar = friction_slope(_TRICKLE, line) / _TRICKLE * length
+    laminar = laminar + sum(float(friction_slope(_TRICKLE, alone)) / _TRICKLE * own_m for alone, own_m in parts)
+    fittings = sum(alone.fittings_k * float(velocity_head_m(1.0, alone)) for alone in (line, *(p for p, _ in parts)))
     with np.errstate(divide="ignore", invalid="ignore"):
-        laminar = friction_slope(1e-6, line) * 1e6 * length
-        fittings = line.fittings_k * velocity_head_m(1.0, line)
         flow = 2.0 * head / (laminar + np.sqrt(laminar**2 + 4.0 * fittings * head))
+    if line.emitter_l_min:
+        flow = np.minimum(flow, line.emitter_l_min * head**line.emitter_exponent)
     held = np.isfinite(flow)
     flow[held] = _between(flow[held], head[held], length[held], line)
     return flow

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from gardenwater.hydraulics import Line, friction_slope, velocity_head_m
+from gardenwater.hydraulics import Line, charge_m, exit_head_m, friction_slope
 from gardenwater.hydraulics.friction import LAMINAR_BELOW, TURBULENT_ABOVE, reynolds_per_l_min
 
 Table = NDArray[np.float32]
@@ -15,7 +15,7 @@ _REYNOLDS = np.union1d(np.geomspace(0.1, 1e9, 241), np.linspace(0.95 * LAMINAR_B
 
 
 def flow_tables(line: Line) -> tuple[Table, Table]:
-    """Flow, L/min, by length and head: for a point on the way (all fittings but the exit), and for the end (all).
+    """Flow, L/min, by length and head: for a point on the way (all but the exit), and for the end (all).
 
     Within 1.5 % of `hydraulics.flow_l_min` where the flow just turns from laminar, 0.5 % elsewhere.
     """
@@ -25,8 +25,9 @@ def flow_tables(line: Line) -> tuple[Table, Table]:
     slope = friction_slope(flow, line)
     length, head = _nodes(flows.LOW_LENGTH, flows.HIGH_LENGTH), _nodes(flows.LOW_HEAD, flows.HIGH_HEAD)
     tables = np.empty((2, length.size, head.size), dtype=np.float32)
-    for table, fittings_k in zip(tables, (line.fittings_k - line.exit_k, line.fittings_k), strict=True):
-        flows.fill(table, length, head, flow, slope, float(fittings_k * velocity_head_m(1.0, line)))
+    charge = charge_m(flow, line)
+    for table, fixed in zip(tables, (charge, charge + exit_head_m(flow, line)), strict=True):
+        flows.fill(table, length, head, flow, slope, fixed)
     return tables[0], tables[1]
 
 

@@ -30,7 +30,7 @@ _MOST_LENGTH = np.float32(2.0**HIGH_LENGTH * 0.9999)
 
 
 @kernel
-def fill(table: Floats, length: Doubles, head: Doubles, flow: Doubles, slope: Doubles, per_flow_squared: float) -> None:
+def fill(table: Floats, length: Doubles, head: Doubles, flow: Doubles, slope: Doubles, fixed: Doubles) -> None:
     """Fill table[length node, head node] with flows, L/min.
 
     length, head: at the nodes, m, see `nodes`.
@@ -41,14 +41,14 @@ def fill(table: Floats, length: Doubles, head: Doubles, flow: Doubles, slope: Do
     for i in range(length.size):
         k = 0
         below, q_below = 0.0, 0.0
-        above = slope[0] * length[i] + per_flow_squared * flow[0] * flow[0]
+        above = slope[0] * length[i] + fixed[0]
         per_head = flow[0] / above
         for j in range(head.size):
             if above < head[j] and k < last:
                 while above < head[j] and k < last:
                     below, q_below = above, flow[k]
                     k += 1
-                    above = slope[k] * length[i] + per_flow_squared * flow[k] * flow[k]
+                    above = slope[k] * length[i] + fixed[k]
                 per_head = (flow[k] - q_below) / (above - below)
             table[i, j] = q_below + (min(head[j], above) - below) * per_head
 

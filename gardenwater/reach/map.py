@@ -99,13 +99,10 @@ class ReachMap:
             flow_l_min=float(self.flow_l_min[row, col]),
             minutes_per_can=float(self.minutes_per_can[row, col]),
             margin_m=float(self.margin_m[row, col]),
-            too_high_m=level_m + self._over_ground_m - self.water_level_m if reason is Reason.TOO_HIGH else math.nan,
+            too_high_m=level_m + self.line.over_ground_m - self.water_level_m
+            if reason is Reason.TOO_HIGH
+            else math.nan,
         )
-
-    @property
-    def _over_ground_m(self) -> float:
-        """How far standing water must come up over the ground of a spot."""
-        return max(self.line.line_height_m, self.line.lift_m + self.line.least_head_m)
 
     def _cell(self, x: float, y: float) -> tuple[int, int]:
         cell = self.ground.cell_at(x, y) if math.isfinite(x) and math.isfinite(y) else None

@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from gardenwater.errors import InputError
 from gardenwater.grids import burn
 from gardenwater.ground import Ground
-from gardenwater.hydraulics import Line, friction_slope, velocity_head_m
+from gardenwater.hydraulics import Line, charge_m, friction_slope, wanted_head_m
 from gardenwater.reach.kernels_records import Place
 from gardenwater.reach.prepared import Prepared, as_prepared
 from gardenwater.reach.queue import empty_queue, grown
@@ -49,13 +49,12 @@ def needed_level(
     spot = _spot(prepared, bed, deliver_at)
     if np.isinf(prepared.level_m.flat[spot]):
         return np.full(prepared.ground.shape, np.nan, dtype=np.float32)  # nothing leads onto a barrier
-    velocity_m = float(velocity_head_m(line.flow_l_min, line))
     at_spot_m = float(prepared.ground.level_m.flat[spot])
-    over_ground_m = max(line.line_height_m, line.lift_m + line.least_head_m + line.exit_k * velocity_m)
+    over_ground_m = max(line.line_height_m, wanted_head_m(line))
     need = np.full(prepared.ground.level_m.size, np.inf)
     need[spot] = at_spot_m + over_ground_m
     _settle(prepared, line, need, spot, cancel, progress)
-    need += (line.fittings_k - line.exit_k) * velocity_m
+    need += float(charge_m(line.flow_l_min, line))
     need[np.isinf(need)] = np.nan
     say(progress, 1.0, _WORDS)
     answer = need.astype(np.float32).reshape(prepared.ground.shape)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from gardenwater.hydraulics import Line, friction_slope, velocity_head_m
+from gardenwater.hydraulics import Line, charge_m, friction_slope, wanted_head_m
 from gardenwater.reach.kernels_records import Cells, Floats, Law, Place, Stage
 from gardenwater.reach.queue import empty_queue, grown
 from gardenwater.work import Cancel, Progress, say, stop_if
@@ -21,15 +21,14 @@ WORDS = "following the ground"
 
 def law_of(line: Line, water_level_m: float) -> Law:
     """The law of a line below a water level."""
-    velocity_m = float(velocity_head_m(line.flow_l_min, line))
+    charge = float(charge_m(line.flow_l_min, line))
     head_way = water_level_m - line.line_height_m
-    head_end = water_level_m - line.lift_m - line.least_head_m
     return Law(
-        a_way=head_way - (line.fittings_k - line.exit_k) * velocity_m,
+        a_way=head_way - charge,
         slope=float(friction_slope(line.flow_l_min, line)),
         head_way=head_way,
-        a_end=head_end - line.fittings_k * velocity_m,
-        head_end=head_end,
+        a_end=water_level_m - wanted_head_m(line) - charge,
+        head_end=water_level_m - line.held_back_m,
     )
 
 
