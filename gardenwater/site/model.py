@@ -13,6 +13,7 @@ from shapely import LineString
 from gardenwater.errors import EditError
 from gardenwater.site.climate import ChangedClimate, Monthly, WeatherHandle
 from gardenwater.site.fields import choice, flag, number, option, words
+from gardenwater.site.storing import BedOrder, TankOrder, YieldRule
 from gardenwater.site.things import KINDS, LineFields, Thing
 from gardenwater.units import Quantity, UnitSystem
 
@@ -69,6 +70,35 @@ class Settings:
     soil: str = choice("loam", "Soil", "soils", "Ground")
     edge: EdgeRule = option(EdgeRule.OPEN, "Edge of the ground", "Ground", "Open: water leaves over it.")
     nodata: EdgeRule = option(EdgeRule.WALL, "Ground without levels", "Ground", "Open: water leaves into it.")
+    cans_a_day: float = number(
+        20.0, "Cans a day", Quantity.NUMBER, 0.0, 1000.0, "Store", "As many as one will carry, to all beds."
+    )
+    minutes_a_can: float = number(
+        2.0, "Minutes a can", Quantity.NUMBER, 0.0, 60.0, "Store", "To fill, walk and pour: for the time of a round."
+    )
+    tank_order: TankOrder = option(
+        TankOrder.LOWEST, "Drawn first", "Store", "Of the tanks that can serve a bed: the lowest keeps high water high."
+    )
+    bed_order: BedOrder = option(BedOrder.DRIEST, "Served first", "Store")
+    yield_rule: YieldRule = option(
+        YieldRule.AFTER_SPILL, "A day's water is drawn", "Store", "Before the rain is the careful choice."
+    )
+    draw_l_day: float | None = number(
+        None,
+        "Drawn in a day now",
+        Quantity.VOLUME_L,
+        0.0,
+        100_000.0,
+        "Store",
+        "For the days that are left; what the beds need in their thirstiest month when empty.",
+    )
+    wanted_share: float = number(
+        0.95, "Share of the need to meet", Quantity.SHARE, 0.1, 1.0, "Store", "The least tank size is found for it."
+    )
+    winter_from: float = number(
+        11.0, "Winter from month", Quantity.NUMBER, 1.0, 12.0, "Store", "When tanks that are drained in winter are."
+    )
+    winter_to: float = number(3.0, "Winter to month", Quantity.NUMBER, 1.0, 12.0, "Store", "That month included.")
     line: UsualLine = field(default_factory=UsualLine)
 
 
@@ -185,6 +215,7 @@ class Site:
     change: ChangedClimate | None = None
     log: tuple[LogEntry, ...] = ()
     _by_id: Mapping[str, Thing] = field(init=False, repr=False, compare=False, default_factory=dict)
+    _by_kind: dict[type, tuple[Any, ...]] = field(init=False, repr=False, compare=False, default_factory=dict)
 
     def __post_init__(self) -> None:
         by_id = {thing.id: thing for thing in self.things}
@@ -211,7 +242,10 @@ class Site:
 
     def of(self, kind: type[T]) -> tuple[T, ...]:
         """All things of a kind, in their order."""
-        return tuple(thing for thing in self.things if isinstance(thing, kind))
+        found = self._by_kind.get(kind)
+        if found is None:  # asked for many times over; a site is never changed, so what was found holds
+            found = self._by_kind[kind] = tuple(thing for thing in self.things if isinstance(thing, kind))
+        return found
 
     def replace(self, **changes: Any) -> Self:
         """A copy with some fields changed."""

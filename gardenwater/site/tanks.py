@@ -69,6 +69,13 @@ class Tank(Thing):
     lid_opening_m: float = number(0.4, "Lid opening", Quantity.LENGTH_M, 0.0, 3.0, "Lid and light")
     lid_locks: bool = flag(True, "Lid locks", "Lid and light")
     children_about: bool = flag(False, "Children can reach it", "Lid and light")
+    open_top: bool = flag(False, "Open at the top", "Lid and light", "Its water evaporates.")
+    leak_l_day: float = number(
+        0.0, "Leaks in a day", Quantity.VOLUME_L, 0.0, 100_000.0, "Water", "Lost as long as there is water in it."
+    )
+    drained_in_winter: bool = flag(
+        False, "Drained in winter", "Water", "Shut off and empty from the settings' first winter month to their last."
+    )
 
     @property
     def footprint(self) -> Polygon:
@@ -143,3 +150,12 @@ class Link(Thing):
     height_m: float = number(0.1, "Height", Quantity.HEIGHT_M, 0.0, 10.0, "Link", "Above the floor of the first tank.")
     bore_mm: float = number(40.0, "Bore", Quantity.BORE_MM, 8.0, 300.0, "Link")
     valve: bool = flag(True, "Has a valve", "Link")
+    float_height_m: float | None = number(
+        None,
+        "Float shuts at",
+        Quantity.HEIGHT_M,
+        0.0,
+        10.0,
+        "Link",
+        "With a float valve: the second tank fills from the first up to here, above its floor. Empty: an open link.",
+    )

@@ -22,11 +22,14 @@ class Overflow(Thing):
 
     shape: LineString
     tank: str = refer("From tank", "tank", "Overflow")
-    downpipe: str = refer("From downpipe", "downpipe", "Overflow", "Takes what runs out at its foot, in a tank's place.")
+    downpipe: str = refer(
+        "From downpipe", "downpipe", "Overflow", "Takes what runs out at its foot, in a tank's place."
+    )
     bore_mm: float = number(50.0, "Bore", Quantity.BORE_MM, 10.0, 300.0, "Overflow")
     taker: str = refer(
         "Ends in", "taker", "Overflow", "A pond, soakaway, swale or ditch; empty when it ends on the ground."
     )
+    tank_below: str = refer("Fills tank", "tank", "Overflow", "A lower tank that takes this tank's overflow.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
