@@ -5,11 +5,12 @@ from __future__ import annotations
 from gardenwater.overflow.asking import spill, spill_all
 from gardenwater.overflow.lie import Wetness, wetness
 from gardenwater.overflow.model import End, Exit, Fate, Pool, Route, Source, Spill, Taken, Taker
-from gardenwater.overflow.mud import Mud, MudWhy, Underfoot, muddy
+from gardenwater.overflow.mud import MUD_FROM_H, Mud, MudWhy, Underfoot, muddy
 from gardenwater.overflow.stretches import PUDDLE_M3
 from gardenwater.overflow.surface import Prepared, prepare
 
 __all__ = [
+    "MUD_FROM_H",
     "PUDDLE_M3",
     "End",
     "Exit",

@@ -55,6 +55,7 @@ def spill_all(
     over_h: float = 1.0,
     soak_mm_h: float = 0.0,
     takers: Sequence[Taker] = (),
+    rain_mm: float = 0.0,
     cancel: Cancel | None = None,
     progress: Progress | None = None,
 ) -> Spill:
@@ -66,11 +67,24 @@ def spill_all(
     them. Told is how it stands when the hours are over. The order of sources does not matter; where nothing soaks a
     great flood stands at `Prepared.filled_m`.
 
+    rain_mm: rain on the ground itself in the same hours, see `raining.ground_rain`; in routes and pools it is the
+    source after the last. Rain that comes slower than the soil takes it leaves the rest of the rate to spilled water.
+
     Raises InputError for a spot off the ground, hours that are not above zero, and figures under zero.
     Sources: see `kernels_event`, `kernels_tree`, `kernels_facets`, `kernels_width`.
     """
     _check(sources, takers, over_h, soak_mm_h)
-    event = run_event(prepared, sources, takers, over_h=over_h, soak_mm_h=soak_mm_h, cancel=cancel, progress=progress)
+    _not_under_zero("rain_mm", rain_mm)
+    event = run_event(
+        prepared,
+        sources,
+        takers,
+        over_h=over_h,
+        soak_mm_h=soak_mm_h,
+        rain_mm=rain_mm,
+        cancel=cancel,
+        progress=progress,
+    )
     return spill_of(event, sources, takers)
 
 

@@ -1,4 +1,4 @@
-"""Run an event on a prepared ground: from sources and takers to the records of the kernels, in chunks."""
+"""Run an event on a prepared ground: from sources, rain and takers to the records of the kernels, in chunks."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from gardenwater.errors import InputError
 from gardenwater.grids import burn
 from gardenwater.overflow.model import Source, Spot, Taker
+from gardenwater.overflow.raining import GroundRain, ground_rain
 from gardenwater.overflow.records import POINT, REACH, STORE, WALK, Flow, Net
 from gardenwater.overflow.surface import Prepared
 from gardenwater.work import Cancel, Progress, say, stop_if
@@ -25,12 +26,18 @@ _POINTS, _REACHES, _STORES = 1 << 14, 256, 256
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Event:
-    """An event that is over, as the kernels leave it. soak_m_s, end_s: the soil's rate and how long it lasted."""
+    """An event that is over, as the kernels leave it.
+
+    soak_m_s: what the soil takes of spilled water, besides rain; after_m_s: what it takes when it is over. end_s: how
+    long it lasted. rain: what fell on the ground itself.
+    """
 
     prepared: Prepared
     flow: Flow
     soak_m_s: float
+    after_m_s: float
     end_s: float
+    rain: GroundRain
 
     @property
     def reaches(self) -> NDArray[np.void]:
@@ -56,19 +63,23 @@ def run_event(
     *,
     over_h: float,
     soak_mm_h: float,
+    rain_mm: float = 0.0,
     cancel: Cancel | None = None,
     progress: Progress | None = None,
 ) -> Event:
     """Let sources run for some hours. What is asked must have been checked (see `overflow.spill_all`)."""
     from gardenwater.overflow import kernels_event as engine
-    from gardenwater.overflow.kernels_ledger import open_taker
+    from gardenwater.overflow.kernels_ledger import open_rained, open_taker
 
-    end_s, soak_m_s = over_h * 3600.0, soak_mm_h / 3.6e6
+    end_s, after_m_s = over_h * 3600.0, soak_mm_h / 3.6e6
+    soak_m_s = max(after_m_s - rain_mm / (1000.0 * end_s), 0.0)
     taker_of, rims = _taker_cells(prepared, takers)
-    flow, walks = _flow(prepared, len(takers), taker_of), np.zeros(1, dtype=WALK)
+    rain = ground_rain(prepared, taker_of, len(takers), rain_mm, over_h, soak_mm_h)
+    flow, walks = _flow(prepared, len(takers), taker_of, rain), np.zeros(1, dtype=WALK)
     for number, taker in enumerate(takers):
         room_m3, drain_m3_s = float(taker.room_m3), float(taker.soak_m3_h) / 3600.0
-        open_taker(flow, number, room_m3, drain_m3_s, rims[number])
+        open_taker(flow, number, room_m3, drain_m3_s, float(rain.to_takers_m3[number]) / end_s, rims[number])
+    open_rained(prepared.land, flow)
     feeds = np.array([_feed(prepared, source, end_s) for source in sources], dtype=np.float64).reshape(-1, 3)
     state = engine.GOES_ON
     while state != engine.DONE:
@@ -77,7 +88,7 @@ def run_event(
         say(progress, 0.5, "Water runs over")
         if state == engine.GROW:
             flow = _grown(flow)
-    return Event(prepared, flow, soak_m_s, end_s)
+    return Event(prepared, flow, soak_m_s, after_m_s, end_s, rain)
 
 
 def _feed(prepared: Prepared, source: Source, end_s: float) -> tuple[float, float, float]:
@@ -128,18 +139,21 @@ def _nearest_free(prepared: Prepared, level: NDArray[np.float32], x: float, y: f
         radius *= 4
 
 
-def _flow(prepared: Prepared, takers: int, taker_of: NDArray[np.int32]) -> Flow:
+def _flow(prepared: Prepared, takers: int, taker_of: NDArray[np.int32], rain: GroundRain) -> Flow:
+    stores = _STORES + takers + int(np.count_nonzero(rain.to_hollows_m3_s))
     net = Net(
         points=np.zeros(_POINTS, dtype=POINT),
         reaches=np.zeros(_REACHES, dtype=REACH),
-        stores=np.zeros(_STORES + takers, dtype=STORE),
+        stores=np.zeros(stores, dtype=STORE),
+        due=np.zeros(stores, dtype=np.int64),
     )
     return Flow(
         net=net,
         mark=np.zeros(prepared.land.surface.level.size, dtype=np.int32),
         store_of=np.zeros(len(prepared.land.hollows), dtype=np.int32),
         taker_of=taker_of,
-        counts=np.zeros(5, dtype=np.int64),
+        rain_m3_s=rain.to_hollows_m3_s,
+        counts=np.zeros(6, dtype=np.int64),
     )
 
 

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from gardenwater.overflow.kernels_ledger import lay, make_part, open_pool
 from gardenwater.overflow.kernels_store import POOL, advance, drains_m3_s, flows_now, holder
-from gardenwater.overflow.kernels_way import LAID, NO_ROOM, REACHES, STORES, WAITING, trace
+from gardenwater.overflow.kernels_way import LAID, LOOKED, NO_ROOM, REACHES, STORES, WAITING, trace
 from gardenwater.overflow.records import Flow, Land, Net, Records
 from gardenwater.work import kernel, kernel_part
 
@@ -28,42 +28,59 @@ Sources = NDArray[np.float64]
 
 
 @kernel_part
+def settle(net: Net, waiting: int, at: int) -> None:
+    """Put a store of the heap of due times where it belongs: none is due before the one above it."""
+    store = net.due[at]
+    due_s = net.stores[store].due_s
+    while at > 0 and net.stores[net.due[(at - 1) // 2]].due_s > due_s:
+        net.due[at] = net.due[(at - 1) // 2]
+        net.stores[net.due[at]].waits = at + 1
+        at = (at - 1) // 2
+    while 2 * at + 1 < waiting:
+        below = 2 * at + 1
+        if below + 1 < waiting and net.stores[net.due[below + 1]].due_s < net.stores[net.due[below]].due_s:
+            below += 1
+        if net.stores[net.due[below]].due_s >= due_s:
+            break
+        net.due[at] = net.due[below]
+        net.stores[net.due[at]].waits = at + 1
+        at = below
+    net.due[at] = store
+    net.stores[store].waits = at + 1
+
+
+@kernel_part
+def wait_until(flow: Flow, store: int, due_s: float) -> None:
+    """Let a store wait for the moment at which it is full; inf when there is none."""
+    this = flow.net.stores[store]
+    this.due_s = due_s
+    if this.waits == 0:
+        if due_s == np.inf:
+            return
+        flow.net.due[flow.counts[WAITING]] = store
+        flow.counts[WAITING] += 1
+        this.waits = flow.counts[WAITING]
+    settle(flow.net, flow.counts[WAITING], this.waits - 1)
+
+
+@kernel_part
 def look_ahead(land: Land, flow: Flow, store: int, soak_m_s: float, end_s: float) -> None:
     """Work out when a store will be full, and let it wait for that moment when it comes before the event's end."""
     this = flow.net.stores[store]
-    this.due_s = np.inf
-    if this.full == 1 or this.joined >= 0:
-        return
-    this.trial = 1
-    due_s = advance(land, flow.net, store, soak_m_s, end_s)
-    this.trial = 0
-    if due_s < end_s:
-        this.due_s = due_s
-        if this.waits == 0:
-            this.waits = flow.counts[WAITING] + 1
-            flow.counts[WAITING] = store + 1
+    due_s = np.inf
+    if this.full == 0 and this.joined < 0:
+        this.trial = 1
+        due_s = advance(land, flow.net, store, soak_m_s, end_s)
+        this.trial = 0
+    wait_until(flow, store, due_s if due_s < end_s else np.inf)
 
 
 @kernel_part
 def next_due(flow: Flow) -> int:
-    """The store that is full first, -1 when none will be; those that wait no more are let go."""
-    stores = flow.net.stores
-    first, before = -1, -1
-    store = flow.counts[WAITING] - 1
-    while store >= 0:
-        after = stores[store].waits - 2
-        if stores[store].due_s == np.inf:
-            stores[store].waits = 0
-            if before < 0:
-                flow.counts[WAITING] = after + 1
-            else:
-                stores[before].waits = after + 2
-        else:
-            before = store
-            if first < 0 or stores[store].due_s < stores[first].due_s:
-                first = store
-        store = after
-    return first
+    """The store that is full first, -1 when none will be."""
+    if flow.counts[WAITING] == 0 or flow.net.stores[flow.net.due[0]].due_s == np.inf:
+        return -1
+    return int(flow.net.due[0])
 
 
 @kernel_part
@@ -88,7 +105,8 @@ def other_side(land: Land, flow: Flow, store: int) -> int:
 def merge(land: Land, flow: Flow, store: int, other: int, soak_m_s: float, end_s: float) -> None:
     """Two brimful pools on both sides of a sill become one."""
     this = flow.net.stores[store]
-    this.due_s, this.full, this.volume_m3 = np.inf, 1, this.room_m3
+    wait_until(flow, store, np.inf)
+    this.full, this.volume_m3 = 1, this.room_m3
     advance(land, flow.net, other, soak_m_s, this.time_s)
     both = open_pool(land, flow, land.hollows[this.hollow].parent, this.time_s)
     make_part(flow.net, store, both)
@@ -151,14 +169,15 @@ def next_over(land: Land, flow: Flow, walk: Records, soak_m_s: float, end_s: flo
             walk.x, walk.y = this.rim % land.surface.stride, this.rim // land.surface.stride
             return store
         else:
-            this.room_m3, this.due_s = np.inf, np.inf
+            this.room_m3 = np.inf
+            wait_until(flow, store, np.inf)
 
 
 @kernel_part
 def spill_over(land: Land, flow: Flow, store: int, reach: int, soak_m_s: float, end_s: float) -> None:
     """Let a full store run over by the stretch that was laid for it; it takes on if that would come back to it."""
     this = flow.net.stores[store]
-    this.due_s = np.inf
+    wait_until(flow, store, np.inf)
     flow.net.reaches[reach].hollow, flow.net.reaches[reach].taker = this.hollow, this.taker
     if would_come_back(flow.net, store, reach):
         this.full, this.room_m3 = 0, np.inf
@@ -197,6 +216,10 @@ def run(land: Land, flow: Flow, walks: Records, sources: Sources, soak_m_s: floa
     walk, stores = walks[0], flow.net.stores
     for _ in range(budget):
         source = next_source(flow, walk, sources)
+        if source < 0 and flow.counts[LOOKED] == 0:
+            flow.counts[LOOKED] = 1
+            for each in range(flow.counts[STORES]):
+                look_ahead(land, flow, each, soak_m_s, end_s)
         store = next_over(land, flow, walk, soak_m_s, end_s) if source < 0 else -1
         if source < 0 and store < 0:
             finish(land, flow, soak_m_s, end_s)
@@ -213,7 +236,4 @@ def run(land: Land, flow: Flow, walks: Records, sources: Sources, soak_m_s: floa
         else:
             flow.net.reaches[reach].source, flow.net.reaches[reach].feed_m3_s = source, sources[source, 2]
             flow.counts[LAID] = source + 1
-            if next_source(flow, walk, sources) < 0:
-                for each in range(flow.counts[STORES]):
-                    look_ahead(land, flow, each, soak_m_s, end_s)
     return GOES_ON

@@ -21,7 +21,7 @@ def new_store(flow: Flow, time_s: float) -> int:
     this.head, this.tail, this.joined, this.over, this.rim = -1, -1, -1, -1, -1
     this.full, this.waits, this.trial, this.wet = 0, 0, 0, 1
     this.time_s, this.due_s, this.room_m3 = time_s, np.inf, np.inf
-    this.rise_m, this.volume_m3, this.soaked_m3, this.drain_m3_s = 0.0, 0.0, 0.0, 0.0
+    this.rise_m, this.volume_m3, this.soaked_m3, this.drain_m3_s, this.rain_m3_s = 0.0, 0.0, 0.0, 0.0, 0.0
     return int(store)
 
 
@@ -32,16 +32,27 @@ def open_pool(land: Land, flow: Flow, hollow: int, time_s: float) -> int:
     this = flow.net.stores[store]
     this.kind, this.hollow = POOL, hollow
     this.room_m3 = land.hollows[hollow].columns_m * land.surface.cell_x_m * land.surface.cell_y_m
+    if flow.rain_m3_s.size > 1:
+        this.rain_m3_s = flow.rain_m3_s[hollow]
     flow.store_of[hollow] = store + 1
     return store
 
 
 @kernel
-def open_taker(flow: Flow, taker: int, room_m3: float, drain_m3_s: float, rim: int) -> None:
+def open_taker(flow: Flow, taker: int, room_m3: float, drain_m3_s: float, rain_m3_s: float, rim: int) -> None:
     """Make the store of a taker. Takers come first, so that their numbers are those of their stores."""
     store = new_store(flow, 0.0)
     this = flow.net.stores[store]
-    this.kind, this.taker, this.room_m3, this.drain_m3_s, this.rim = TAKER, taker, room_m3, drain_m3_s, rim
+    this.kind, this.taker, this.room_m3, this.rim = TAKER, taker, room_m3, rim
+    this.drain_m3_s, this.rain_m3_s = drain_m3_s, rain_m3_s
+
+
+@kernel
+def open_rained(land: Land, flow: Flow) -> None:
+    """Make the store of each hollow that rain runs down to over the ground; there must be room for all."""
+    for hollow in range(1, flow.rain_m3_s.size):
+        if flow.rain_m3_s[hollow] > 0.0:
+            open_pool(land, flow, hollow, 0.0)
 
 
 @kernel_part
@@ -126,6 +137,7 @@ def make_part(net: Net, part: int, whole: int) -> None:
     this.joined = whole
     both.volume_m3 += this.volume_m3
     both.soaked_m3 += this.soaked_m3
+    both.rain_m3_s += this.rain_m3_s
     if this.over >= 0:
         net.reaches[this.over].feed_m3_s = 0.0
     if this.head < 0:

@@ -61,7 +61,7 @@ def pour(net: Net, store: int, level_m: float, soak_m_s: float) -> float:
     while at >= 0:
         reaches[at].gathered_m3_s = 0.0
         at = reaches[at].after
-    comes = 0.0
+    comes = float(net.stores[store].rain_m3_s)
     at = net.stores[store].head
     while at >= 0:
         flows = reaches[at].feed_m3_s + reaches[at].gathered_m3_s

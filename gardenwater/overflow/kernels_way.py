@@ -31,9 +31,9 @@ BOTTOM, OFF, INTO_TAKER, MEETS, NO_ROOM = 0, 1, 2, 3, 4
 """How a way ends: at the bottom of a hollow, off the ground, in a taker, at a point of another way; or the points ran
 out, and it must be traced again with room for more."""
 
-POINTS, REACHES, STORES, WAITING, LAID = 0, 1, 2, 3, 4
-"""What stands in the counts of a flow: how many points, stretches and stores it has, 1 + the first store that waits,
-and how many sources are laid."""
+POINTS, REACHES, STORES, WAITING, LAID, LOOKED = 0, 1, 2, 3, 4, 5
+"""What stands in the counts of a flow: how many points, stretches and stores it has, how many stores wait, how many
+sources are laid, and 1 when it was looked from them when each store will be full."""
 
 _HAIR = 1e-9
 """Share of an edge within which a point counts as its end."""

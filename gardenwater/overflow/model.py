@@ -140,6 +140,7 @@ class Spill:
     pooled_m3: all that stands, puddles included. A puddle is a brimful hollow of under `PUDDLE_M3` that water runs on
     from: it is part of the route that crosses it, and not among `pools`. soaked_m3: on routes, in puddles and pools.
     taken: one for each taker, in order. fates: one for each source, in order, None for a source without water.
+    ground_rain_m3: what fell on the ground itself; rain_off_m3: what of it ran off over the edge by no drawn way.
     residual_m3: what came less what these report; under 1e-9 of what came.
     """
 
@@ -153,6 +154,8 @@ class Spill:
     pooled_m3: float
     poured_m3: float
     residual_m3: float
+    ground_rain_m3: float = 0.0
+    rain_off_m3: float = 0.0
 
     @property
     def taken_m3(self) -> tuple[float, ...]:
@@ -162,7 +165,7 @@ class Spill:
     @property
     def off_site_m3(self) -> float:
         """What left the ground, m3."""
-        return float(sum(each.volume_m3 for each in self.exits))
+        return float(sum(each.volume_m3 for each in self.exits)) + self.rain_off_m3
 
     def onward(self, route: int) -> int:
         """The route that the water of a route takes next: joined, over a pool's sill, out of a full taker; or -1."""

@@ -133,14 +133,15 @@ STORE = np.dtype(
         ("due_s", np.float64),
         ("room_m3", np.float64),
         ("drain_m3_s", np.float64),
+        ("rain_m3_s", np.float64),
     ],
     align=True,
 )
 """What stretches end in: a pool, a taker or a way off the ground. head, tail: its stretches. joined: the store that it
-became part of, -1. over: the stretch that takes what runs over, -1. waits: when it has a due time, 2 + the next store
-that has, else 0. trial: 1 while what would happen is worked out. rim: the cell where a taker spills, -1. wet: own cells
-of the hollow under water; rise_m: above the highest of them. time_s: up to when volumes are worked out; due_s: when it
-will be full."""
+became part of, -1. over: the stretch that takes what runs over, -1. waits: 1 + its place in the heap of due times, 0
+when it never had one. trial: 1 while what would happen is worked out. rim: the cell where a taker spills, -1. wet: own
+cells of the hollow under water; rise_m: above the highest of them. time_s: up to when volumes are worked out; due_s:
+when it will be full. rain_m3_s: what comes to it over the ground, by no way that is laid."""
 
 
 class Surface(NamedTuple):
@@ -171,22 +172,25 @@ class Land(NamedTuple):
 
 
 class Net(NamedTuple):
-    """Ways and what they end in: POINT, REACH and STORE records."""
+    """Ways and what they end in: POINT, REACH and STORE records. due: int64, stores by their due times, a heap."""
 
     points: Records
     reaches: Records
     stores: Records
+    due: NDArray[np.int64]
 
 
 class Flow(NamedTuple):
     """All that changes while an event runs.
 
     mark: int32, for each cell 1 + the point at its centre, or 0. store_of: int32, for each hollow 1 + its store, or 0.
-    taker_of: int32, for each cell 1 + its taker, or 0; one cell long without takers. counts: int64, see `kernels_way`.
+    taker_of: int32, for each cell 1 + its taker, or 0; one cell long without takers. rain_m3_s: float64, what runs down
+    to each hollow over the ground; one long without rain. counts: int64, see `kernels_way`.
     """
 
     net: Net
     mark: NDArray[np.int32]
     store_of: NDArray[np.int32]
     taker_of: NDArray[np.int32]
+    rain_m3_s: NDArray[np.float64]
     counts: NDArray[np.int64]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
@@ -15,7 +16,7 @@ from gardenwater.overflow.stretches import Ledger, ledger_of
 
 def spill_of(event: Event, sources: Sequence[Source], takers: Sequence[Taker]) -> Spill:
     """All that is told of an event."""
-    ledger = ledger_of(event)
+    ledger = ledger_of(event, len(sources))
     pools = _pools(ledger)
     taken = _taken(ledger, takers)
     drawing = draw_routes(ledger, pools, takers)
@@ -24,8 +25,10 @@ def spill_of(event: Event, sources: Sequence[Source], takers: Sequence[Taker]) -
     depth_m.flags.writeable = False
     soaked_m3 = _soaked_m3(ledger)
     pooled_m3 = float(depth_m.sum()) * event.prepared.cell_m2
-    poured_m3 = float(sum(source.volume_m3 for source in sources))
-    kept_m3 = soaked_m3 + pooled_m3 + sum(each.volume_m3 for each in taken) + sum(each.volume_m3 for each in exits)
+    rain = event.rain
+    poured_m3 = float(sum(source.volume_m3 for source in sources)) + rain.fallen_m3
+    told_m3 = [soaked_m3, pooled_m3, rain.off_site_m3]
+    told_m3 += [each.volume_m3 for each in taken] + [each.volume_m3 for each in exits]
     return Spill(
         routes=tuple(drawing.routes),
         pools=pools,
@@ -36,7 +39,9 @@ def spill_of(event: Event, sources: Sequence[Source], takers: Sequence[Taker]) -
         fates=tuple(fate_of(ledger, drawing, number, source) for number, source in enumerate(sources)),
         pooled_m3=pooled_m3,
         poured_m3=poured_m3,
-        residual_m3=poured_m3 - kept_m3,
+        residual_m3=poured_m3 - math.fsum(told_m3),
+        ground_rain_m3=rain.fallen_m3,
+        rain_off_m3=rain.off_site_m3,
     )
 
 
@@ -58,7 +63,7 @@ def _pools(ledger: Ledger) -> tuple[Pool, ...]:
                 level_m=water.level_m,
                 depth_m=water.depth_m,
                 volume_m3=float(stores["volume_m3"][store]),
-                hours_to_soak=water.depth_m / event.soak_m_s / 3600.0 if event.soak_m_s > 0.0 else np.inf,
+                hours_to_soak=water.depth_m / event.after_m_s / 3600.0 if event.after_m_s > 0.0 else np.inf,
                 sources=tuple(sorted(ledger.store_sources[store])),
                 spill_level_m=float(land.surface.level[sill]) if sill >= 0 else np.inf,
                 runs_over=bool(stores["full"][store]),
@@ -86,7 +91,8 @@ def _soaked_m3(ledger: Ledger) -> float:
 
     reaches, stores = ledger.event.reaches, ledger.event.stores
     pools = (stores["kind"] == kinds.POOL) & (stores["joined"] < 0)
-    return float((reaches["in_m3"] - reaches["out_m3"]).sum() + stores["soaked_m3"][pools].sum())
+    ways_m3 = float((reaches["in_m3"] - reaches["out_m3"]).sum())
+    return ways_m3 + float(stores["soaked_m3"][pools].sum()) + ledger.event.rain.soaked_m3
 
 
 def _taken(ledger: Ledger, takers: Sequence[Taker]) -> tuple[Taken, ...]:

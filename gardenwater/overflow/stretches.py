@@ -11,6 +11,9 @@ from gardenwater.overflow.event import Event
 from gardenwater.overflow.model import Spot
 from gardenwater.overflow.outlines import Box, Standing
 
+RAIN_WAY_M3_S = 5e-5
+"""Mean flow from which a way that carries rain on the ground alone is drawn: 3 L/min (judgement, no source)."""
+
 PUDDLE_M3 = 0.01
 """A brimful hollow that holds less (one can) and that water runs on from is part of the way (judgement, no source)."""
 
@@ -47,14 +50,15 @@ class Ledger:
     exit_at: list[Spot] = field(default_factory=list)
 
 
-def ledger_of(event: Event) -> Ledger:
-    """Read the records of an event that is over."""
+def ledger_of(event: Event, sources: int) -> Ledger:
+    """Read the records of an event that is over. sources: how many there were; rain on the ground is the next one."""
     ledger = Ledger(event)
     ledger.home = _homes(event)
     _stand(ledger)
     _name_pools(ledger)
     _see_ways(ledger)
     _tell_sources(ledger)
+    _tell_rain(ledger, sources)
     _find_exits(ledger)
     return ledger
 
@@ -99,7 +103,9 @@ def _name_pools(ledger: Ledger) -> None:
         runs_on = over[store] >= 0 and reaches["in_m3"][over[store]] > 0.0
         if runs_on and volumes_m3[store] < PUDDLE_M3:
             ledger.puddles.add(store)
-    pools = [store for store in ledger.standing if store not in ledger.puddles]
+    # what rain alone leaves in a dip that no way leads to is a wet spot
+    wet = (stores["head"] < 0) & (volumes_m3 < PUDDLE_M3)
+    pools = [store for store in ledger.standing if store not in ledger.puddles and not wet[store]]
     ledger.pools = sorted(pools, key=lambda store: -volumes_m3[store])
     ledger.pool_of = {store: place for place, store in enumerate(ledger.pools)}
 
@@ -110,6 +116,8 @@ def _see_ways(ledger: Ledger) -> None:
     reaches, points = event.reaches, event.flow.net.points
     water_m = ledger.level_m[ledger.home] if len(reaches) else np.zeros(0)
     ran = (reaches["in_m3"] > 0.0) & (reaches["last"] > reaches["first"])
+    if event.rain.to_hollows_m3_s.size > 1:
+        ran &= _of_sources(event) | (reaches["in_m3"] >= RAIN_WAY_M3_S * event.end_s)
     ledger.drawn = ran & (points["level_m"][reaches["first"]] > water_m)
     ledger.dried = ledger.drawn & (reaches["flow_end_m3_s"] <= 0.0)
     over = event.stores["over"].tolist()
@@ -122,6 +130,41 @@ def _see_ways(ledger: Ledger) -> None:
             if under_water and ledger.home[reach] in ledger.puddles:
                 then = over[ledger.home[reach]]
         ledger.then.append(then if then >= 0 and ledger.drawn[then] else -1)
+
+
+def _of_sources(event: Event) -> NDArray[np.bool_]:
+    """The stretches that begin at a source, or carry on the water of one that does."""
+    source, nexts = event.reaches["source"] >= 0, event.reaches["next"].tolist()
+    over, homes = event.stores["over"].tolist(), _homes(event)
+    found = source.copy()
+    for first in np.flatnonzero(source).tolist():
+        reach = first
+        while reach >= 0 and (reach == first or not found[reach]):
+            found[reach] = True
+            reach = nexts[reach] if nexts[reach] >= 0 else over[homes[reach]]
+    return found
+
+
+def _tell_rain(ledger: Ledger, source: int) -> None:
+    """Note the rain on the ground as a source, in all that it comes to."""
+    event = ledger.event
+    nexts, over, full = event.reaches["next"].tolist(), event.stores["over"].tolist(), event.stores["full"].tolist()
+    joined = event.stores["joined"].tolist()
+    for store in np.flatnonzero(event.stores["rain_m3_s"] > 0.0).tolist():
+        home = store
+        while joined[home] >= 0:
+            home = joined[home]
+        while source not in ledger.store_sources[home]:
+            ledger.store_sources[home].add(source)
+            reach = over[home] if full[home] else -1
+            if reach < 0:
+                break
+            while True:
+                ledger.reach_sources[reach].add(source)
+                if nexts[reach] < 0:
+                    break
+                reach = nexts[reach]
+            home = ledger.home[reach]
 
 
 def _tell_sources(ledger: Ledger) -> None:
