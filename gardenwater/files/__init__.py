@@ -6,6 +6,9 @@
     import_ground(path, ...) -> GroundHandle     the same as a site holds it, with notices
     read_underlay(path, ...) -> Underlay         a picture; scale_underlay sets it to scale, picture_facts looks at it
     read_things(path, ...) -> tuple of Thing     from a table (CSV) or GeoJSON
+    days_seen(path, ...) -> DaysSeen             what a file of daily weather is taken for; nothing is read wrong unseen
+    read_days(path, ...) -> DayRows              its rows, to be looked over (`weather.look_over`)
+    import_weather(path, ...) -> WeatherHandle   the same as a site holds it, put right as chosen
     write_raster(path, values, ground, ...)      GeoTIFF; write_bands(path, bands, ground) several grids of Band in one
     write_geojson(path, features, crs)           RFC 7946, of MapFeature(shape, properties)
     written_aside(path)                          any other file, whole or not at all
@@ -19,6 +22,7 @@ from __future__ import annotations
 from gardenwater.files.aside import written_aside
 from gardenwater.files.asking import ChangedGround, Choice, NeedsAnswer, VerticalUnit
 from gardenwater.files.bring_in import read_things
+from gardenwater.files.day_dates import DayOrder
 from gardenwater.files.geojson_out import MapFeature, write_geojson
 from gardenwater.files.kept import Found
 from gardenwater.files.picture import PictureFacts, is_to_scale, picture_facts, read_underlay, scale_underlay
@@ -27,21 +31,28 @@ from gardenwater.files.raster_out import Band, write_bands, write_raster
 from gardenwater.files.recovery import Recovery, state_folder
 from gardenwater.files.site_read import open_site
 from gardenwater.files.site_write import save_site
+from gardenwater.files.weather_in import ColumnSeen, DaysSeen, days_seen, import_weather, read_days
 
 __all__ = [
     "Band",
     "ChangedGround",
     "Choice",
+    "ColumnSeen",
+    "DayOrder",
+    "DaysSeen",
     "Found",
     "MapFeature",
     "NeedsAnswer",
     "PictureFacts",
     "Recovery",
     "VerticalUnit",
+    "days_seen",
     "import_ground",
+    "import_weather",
     "is_to_scale",
     "open_site",
     "picture_facts",
+    "read_days",
     "read_ground",
     "read_things",
     "read_underlay",

@@ -16,6 +16,7 @@ from shapely import Point
 from gardenwater.errors import FileError
 from gardenwater.files.headers import heading_for, is_heading, kind_called, nearest, plain
 from gardenwater.files.placing import crs_of_words, moved
+from gardenwater.files.text_in import EXPORT_AGAIN, text_of
 from gardenwater.files.things_in import Raw
 from gardenwater.files.words import unreadable
 from gardenwater.site.things import Thing
@@ -27,7 +28,6 @@ _NORTHS = {"y": 1.0, "y_m": 1.0, "north": 1.0, "north_m": 1.0, "northing": 1.0, 
 _LONGITUDES = dict.fromkeys(("lon", "long", "lng", "longitude", "longitude_deg"), 1.0)
 _LATITUDES = dict.fromkeys(("lat", "latitude", "latitude_deg"), 1.0)
 _OWN = (*_SHAPES, *_KINDS, *_EASTS, *_NORTHS, *_LONGITUDES, *_LATITUDES)
-_LARGEST_BYTES = 50_000_000
 _GROUPED = re.compile(r"[-+]?[1-9]\d{0,2}(,\d{3})+(\.\d*)?")
 _DECIMAL_COMMA = re.compile(r"[-+]?\d*,\d+")
 
@@ -61,7 +61,7 @@ def rows_of_table(file: Path, kind: type[Thing] | None, site_crs: str, written_i
 
 
 def _rows(file: Path) -> Iterator[_Row]:
-    text = _text(file)
+    text = text_of(file, too_large="No table of a garden is; give the rows of this one.")
     heading = text.partition("\n")[0]
     mark = max((";", "\t", ","), key=heading.count)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=mark, strict=True)
@@ -72,7 +72,7 @@ def _rows(file: Path) -> Iterator[_Row]:
         except StopIteration:
             break
         except csv.Error as problem:
-            raise unreadable(file, f"line {reader.line_num} is not of a table ({problem})", _EXPORT) from problem
+            raise unreadable(file, f"line {reader.line_num} is not of a table ({problem})", EXPORT_AGAIN) from problem
         if not names:
             names = _names(file, cells)
             continue
@@ -84,23 +84,6 @@ def _rows(file: Path) -> Iterator[_Row]:
             )
         padded = [_number_as_usual(cell.strip(), mark) for cell in cells] + [""] * len(names)
         yield _Row(file, reader.line_num, dict(zip(names, padded, strict=False)))
-
-
-_EXPORT = "Export it again as a table in text (CSV)."
-
-
-def _text(file: Path) -> str:
-    if file.stat().st_size > _LARGEST_BYTES:
-        raise unreadable(
-            file, "it is larger than 50 MB, which no table of a garden is", "Give the rows of this garden."
-        )
-    raw = file.read_bytes()
-    if b"\0" in raw[:1000]:
-        raise unreadable(file, "it is not text", _EXPORT)
-    try:
-        return raw.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        return raw.decode("cp1252", errors="replace")  # what older spreadsheets write
 
 
 def _names(file: Path, cells: list[str]) -> list[str]:
