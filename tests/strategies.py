@@ -15,6 +15,7 @@ from shapely.geometry.base import BaseGeometry
 
 from gardenwater.site.climate import MONTH_DAYS, ChangedClimate, Monthly
 from gardenwater.site.fields import FieldSpec, flags, specs
+from gardenwater.site.listing import text_of
 from gardenwater.site.model import Contour, LogEntry, Settings, Sight, Site, Survey, UsualLine
 from gardenwater.site.names import kinds_of
 from gardenwater.site.rules import CAPACITY_UNDER, most_litres
@@ -66,6 +67,9 @@ def _field(kind: type[Any], name: str, spec: FieldSpec) -> st.SearchStrategy[Any
         return st.none() | inside if spec.optional else inside
     if spec.table:
         return st.sampled_from([row.key for row in table(spec.table)])
+    if spec.listed:
+        keys = st.sampled_from([row.key for row in table(spec.listed)])
+        return st.lists(st.tuples(keys, st.integers(1, 9)), max_size=3).map(text_of)
     if spec.options is not None:
         return st.sampled_from(list(spec.options))
     if name in flags(kind):

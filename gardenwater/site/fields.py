@@ -24,6 +24,8 @@ class FieldSpec:
     table: name of a table of choices in resources/ whose row keys are taken.
     refers: the kind of thing whose id is taken ("taker": any of the kinds that take overflow).
     options: the enum whose members are taken. optional: None (or empty words) is taken.
+    listed: name of a table of which several rows may be taken, each with a number of `quantity_each` in the range; held
+    as words, see `site.listing`.
     group: under which fold of the card it stands.
     """
 
@@ -37,6 +39,8 @@ class FieldSpec:
     table: str = ""
     refers: str = ""
     options: type[StrEnum] | None = None
+    listed: str = ""
+    quantity_each: Quantity | None = None
     optional: bool = False
     group: str = ""
 
@@ -82,6 +86,16 @@ def refer(label: str, kind: str, group: str = "", help: str = "") -> Any:
 def words(label: str, group: str = "", help: str = "") -> Any:
     """Free words."""
     return _field("", FieldSpec(label, help, optional=True, group=group))
+
+
+def listed(
+    label: str, table: str, quantity_each: Quantity, least: float, most: float, group: str = "", help: str = ""
+) -> Any:
+    """Several rows of a table of choices, each with a number: how many there are, or how long it is."""
+    spec = FieldSpec(
+        label, help, least=least, most=most, listed=table, quantity_each=quantity_each, optional=True, group=group
+    )
+    return _field("", spec)
 
 
 def flag(default: bool, label: str, group: str = "", help: str = "") -> Any:

@@ -10,10 +10,11 @@ import math
 from collections.abc import Iterator
 from typing import Any
 
-from gardenwater.errors import EditError
+from gardenwater.errors import EditError, InputError
 from gardenwater.site.climate import change_faults, monthly_faults
 from gardenwater.site.fault import Fault
 from gardenwater.site.fields import FieldSpec, flags, references, specs
+from gardenwater.site.listing import items_of
 from gardenwater.site.model import Contour, Settings, Sight, Site, Survey
 from gardenwater.site.names import called, kinds_of, word_of
 from gardenwater.site.rules import rule_faults
@@ -64,6 +65,25 @@ def _choice_fault(value: Any, spec: FieldSpec) -> Fault | None:
     return Fault(spec.label, f'{spec.label} is "{value}", which is not in its table.', mend)
 
 
+def _listed_fault(value: Any, spec: FieldSpec, system: UnitSystem) -> Fault | None:
+    fault = words_fault(value, spec.label)
+    if fault is not None:
+        return fault
+    try:
+        items = items_of(value)
+    except InputError as error:
+        return Fault(spec.label, error.what, error.mend)
+    assert spec.quantity_each is not None
+    for key, number in items:
+        if key not in table(spec.listed):
+            keys = ", ".join(f'"{row.key}"' for row in table(spec.listed).rows[:_LISTED])
+            return Fault(spec.label, f'"{key}" is not in its table.', f"Choose among: {keys}.")
+        fault = _number_fault(number, spec, spec.quantity_each, system)
+        if fault is not None:
+            return fault
+    return None
+
+
 def words_fault(value: Any, label: str, longest: int = LONGEST_NAME, *, lines: bool = False) -> Fault | None:
     """What keeps `value` from being words that can be shown and saved; `lines`: it may have several lines."""
     if not isinstance(value, str):
@@ -79,6 +99,8 @@ def words_fault(value: Any, label: str, longest: int = LONGEST_NAME, *, lines: b
 def _field_fault(value: Any, spec: FieldSpec, system: UnitSystem, *, is_flag: bool) -> Fault | None:
     if spec.quantity is not None:
         return _number_fault(value, spec, spec.quantity, system)
+    if spec.listed:
+        return _listed_fault(value, spec, system)
     if spec.table or spec.options is not None:
         return _choice_fault(value, spec)
     if is_flag:

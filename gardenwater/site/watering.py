@@ -8,7 +8,7 @@ from typing import ClassVar
 
 from shapely import LineString, Polygon
 
-from gardenwater.site.fields import choice, flag, number, option, refer, words
+from gardenwater.site.fields import choice, flag, listed, number, option, refer, words
 from gardenwater.site.thing import Thing
 from gardenwater.units import Quantity
 
@@ -17,13 +17,32 @@ from gardenwater.units import Quantity
 class LineFields:
     """What a watering line loses and gives; shared by the drawn lines and the site's usual line."""
 
-    bore: str = choice("hose-19", "Bore", "line_bores", "Line")
+    bore: str = choice("hose-19", "Bore", "line_bores", "Line", "Of a drawn line with pieces, the bore of its last.")
     end: str = choice("open-hose", "End", "line_ends", "Line")
+    wall: str = choice("new-plastic", "Wall", "line_walls", "Line")
     roughness_mm: float = number(
-        0.0015, "Roughness", Quantity.NUMBER, 0.0, 0.5, "Line", "Of the bore's wall, mm: 0.0015 new plastic."
+        0.0015, "Roughness", Quantity.NUMBER, 0.0, 0.5, "Line", "Of the bore's wall, mm: goes along with the wall."
+    )
+    fittings: str = listed(
+        "Fittings", "line_fittings", Quantity.NUMBER, 1.0, 50.0, "Line", "What the line has in it, besides its end."
     )
     fittings_k: float = number(
-        2.5, "Fittings", Quantity.NUMBER, 0.0, 200.0, "Line", "Sum of loss coefficients, entrance and exit included."
+        2.5,
+        "Loss of all fittings",
+        Quantity.NUMBER,
+        0.0,
+        200.0,
+        "Line",
+        "Sum of loss coefficients, entrance and exit included; goes along with end and fittings.",
+    )
+    emitters: float = number(
+        0.0, "Emitters", Quantity.NUMBER, 0.0, 5000.0, "Line", "How many drippers its end has; 0 for an open end."
+    )
+    emitter_l_h: float = number(
+        4.0, "One emitter, L/h", Quantity.NUMBER, 0.1, 100.0, "Line", "At 10 m (1 bar), as makers give it."
+    )
+    emitter_exponent: float = number(
+        0.5, "Emitter exponent", Quantity.NUMBER, 0.1, 1.0, "Line", "How its flow goes with the head; 0.5 most."
     )
     lift_m: float = number(
         0.0, "Lift at the end", Quantity.HEIGHT_M, 0.0, 3.0, "Line", "How far above the ground the water is delivered."
@@ -47,6 +66,18 @@ class WateringLine(Thing, LineFields):
 
     shape: LineString
     tank: str = refer("From tank", "tank", "Line")
+    pieces: str = listed(
+        "Pieces before the last",
+        "line_bores",
+        Quantity.LENGTH_M,
+        0.1,
+        2000.0,
+        "Line",
+        "Pipes laid from the tank on, with their lengths; where they end, the last piece is carried on from.",
+    )
+    bucket_tests: str = words(
+        "Bucket and stopwatch", "Line", "Tests it was set by: head m, length m, litres, seconds; one after another."
+    )
 
 
 class WateringRule(StrEnum):

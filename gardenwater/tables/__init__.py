@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from gardenwater.tables.load import TABLES, Table, read_table, table
 from gardenwater.tables.paths import resource, sample_site
-from gardenwater.tables.rows import Cover, Crop, LineBore, LineEnd, Row, Shelter, Soil, Surface, TankSize
+from gardenwater.tables.rows import (
+    Cover,
+    Crop,
+    LineBore,
+    LineEnd,
+    LineFitting,
+    LineWall,
+    Row,
+    Shelter,
+    Soil,
+    Surface,
+    TankSize,
+)
 
 __all__ = [
     "TABLES",
@@ -12,6 +24,8 @@ __all__ = [
     "Crop",
     "LineBore",
     "LineEnd",
+    "LineFitting",
+    "LineWall",
     "Row",
     "Shelter",
     "Soil",

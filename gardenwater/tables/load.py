@@ -14,7 +14,19 @@ from typing import Any, Generic, Literal, TypeVar, overload
 
 from gardenwater.errors import FileError, InputError
 from gardenwater.tables.paths import resource
-from gardenwater.tables.rows import Cover, Crop, LineBore, LineEnd, Row, Shelter, Soil, Surface, TankSize
+from gardenwater.tables.rows import (
+    Cover,
+    Crop,
+    LineBore,
+    LineEnd,
+    LineFitting,
+    LineWall,
+    Row,
+    Shelter,
+    Soil,
+    Surface,
+    TankSize,
+)
 
 R_co = TypeVar("R_co", bound=Row, covariant=True)
 R = TypeVar("R", bound=Row)
@@ -24,6 +36,8 @@ TABLES: Mapping[str, type[Row]] = MappingProxyType(
         "surfaces": Surface,
         "line_bores": LineBore,
         "line_ends": LineEnd,
+        "line_fittings": LineFitting,
+        "line_walls": LineWall,
         "soils": Soil,
         "crops": Crop,
         "covers": Cover,
@@ -129,6 +143,10 @@ def table(name: Literal["surfaces"]) -> Table[Surface]: ...
 def table(name: Literal["line_bores"]) -> Table[LineBore]: ...
 @overload
 def table(name: Literal["line_ends"]) -> Table[LineEnd]: ...
+@overload
+def table(name: Literal["line_fittings"]) -> Table[LineFitting]: ...
+@overload
+def table(name: Literal["line_walls"]) -> Table[LineWall]: ...
 @overload
 def table(name: Literal["soils"]) -> Table[Soil]: ...
 @overload

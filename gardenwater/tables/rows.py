@@ -33,11 +33,29 @@ class LineBore(Row):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LineEnd(Row):
-    """What a watering line ends in. fittings_k is the whole line's, entrance and exit included."""
+    """What a watering line ends in.
+
+    fittings_k is the whole line's, entrance and exit included; end_k that of the end alone.
+    """
 
     fittings_k: float
+    end_k: float
     lift_m: float
     least_head_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineFitting(Row):
+    """A fitting in a watering line. loss_k: in velocity heads of the line's own bore."""
+
+    loss_k: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineWall(Row):
+    """The inside of a bore, new or old."""
+
+    roughness_mm: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,8 +4,10 @@
   of the tank when width, length or form change so that it no longer fits.
 - A tank holds no more water than its capacity: lowering the capacity pours some out.
 - A delivery spot has both halves or none: the other half begins at the middle of the bed.
-- With the end of a watering line, its fittings, lift and least head become those of the new end's row, where they were
-  still those of the old one's.
+- With the end of a watering line, its lift and least head become those of the new end's row, and the loss of all
+  fittings too, where they were still those of the old one's. When its fittings are named, the loss is that of its end
+  and of each of them.
+- With its wall goes its roughness. With its emitters goes the flow that is wanted: what they give at their least head.
 """
 
 from __future__ import annotations
@@ -13,6 +15,9 @@ from __future__ import annotations
 import dataclasses
 from typing import Any
 
+from gardenwater.errors import InputError
+from gardenwater.site.fields import specs
+from gardenwater.site.listing import items_of
 from gardenwater.site.rules import capacity_fits, most_litres
 from gardenwater.site.settle import settled
 from gardenwater.site.things import Bed, LineFields, Tank, Thing
@@ -21,6 +26,8 @@ from gardenwater.tables import table
 _SIZES = frozenset({"form", "width_m", "length_m"})
 _TO_L = 10.0
 _OF_END = ("fittings_k", "lift_m", "least_head_m")
+_OF_EMITTERS = frozenset({"emitters", "emitter_l_h", "emitter_exponent", "least_head_m"})
+_EMITTER_HEAD_M = 10.0
 
 
 def companions(thing: Thing, fields: dict[str, Any]) -> dict[str, Any]:
@@ -34,13 +41,44 @@ def companions(thing: Thing, fields: dict[str, Any]) -> dict[str, Any]:
 
 def of_line(line: LineFields, fields: dict[str, Any]) -> dict[str, Any]:
     """The further fields that change when `fields` of a watering line, or of the usual line, do."""
+    also = _of_end(line, fields) | _of_fittings(line, fields)
+    wall = fields.get("wall", line.wall)
+    if wall != line.wall and wall in table("line_walls"):
+        also["roughness_mm"] = table("line_walls").row(wall).roughness_mm
+    also |= _of_emitters(line, fields)
+    return {name: value for name, value in also.items() if name not in fields}
+
+
+def _of_end(line: LineFields, fields: dict[str, Any]) -> dict[str, Any]:
     ends = table("line_ends")
     wanted = fields.get("end", line.end)
     if wanted == line.end or wanted not in ends or line.end not in ends:
         return {}
     old, new = ends.row(line.end), ends.row(wanted)
-    untouched = [name for name in _OF_END if name not in fields and getattr(line, name) == getattr(old, name)]
-    return {name: getattr(new, name) for name in untouched}
+    return {name: getattr(new, name) for name in _OF_END if getattr(line, name) == getattr(old, name)}
+
+
+def _of_fittings(line: LineFields, fields: dict[str, Any]) -> dict[str, Any]:
+    """The loss of all fittings, when these or the end they go with change; words that are no fittings are left."""
+    end, named = fields.get("end", line.end), fields.get("fittings", line.fittings)
+    if not {"end", "fittings"} & fields.keys() or end not in table("line_ends") or not isinstance(named, str):
+        return {}
+    if not named.strip():
+        return {"fittings_k": table("line_ends").row(end).fittings_k} if line.fittings else {}
+    try:
+        losses = [number * table("line_fittings").row(key).loss_k for key, number in items_of(named)]
+    except InputError:
+        return {}
+    return {"fittings_k": round(table("line_ends").row(end).end_k + sum(losses), 3)}
+
+
+def _of_emitters(line: LineFields, fields: dict[str, Any]) -> dict[str, Any]:
+    given = {name: fields.get(name, getattr(line, name)) for name in _OF_EMITTERS}
+    if not _OF_EMITTERS & fields.keys() or not all(_positive(value) for value in given.values()):
+        return {}
+    each_l_h = given["emitter_l_h"] * (given["least_head_m"] / _EMITTER_HEAD_M) ** given["emitter_exponent"]
+    spec = specs(LineFields)["wanted_l_min"]
+    return {"wanted_l_min": round(min(max(given["emitters"] * each_l_h / 60.0, spec.least), spec.most), 3)}
 
 
 def _positive(value: Any) -> bool:
