@@ -16,6 +16,7 @@ from PySide6.QtCore import QObject, Signal
 from gardenwater.desktop import changes, clipping
 from gardenwater.desktop.answering import Answering
 from gardenwater.desktop.attention import Attention
+from gardenwater.desktop.day_kept import DayKept
 from gardenwater.desktop.errands import Errand, ErrandWorker
 from gardenwater.desktop.worker import Bench, Depict, Request, Warm, WorkState
 from gardenwater.errors import GardenwaterError
@@ -29,6 +30,7 @@ from gardenwater.work import Cancel, Progress
 
 if TYPE_CHECKING:
     from gardenwater.assess import Answers
+    from gardenwater.report.year.day import DayState
 
 _PAUSE_S = 2.0  # key presses further apart than this are steps of their own for undo
 _ASIDE_M = (1.0, -1.0)  # where a duplicate is put, east and north of its model
@@ -58,6 +60,7 @@ class Desk(Attention):
         self._history = History(Site())
         self._tentative: Site | None = None
         self._path: Path | None = None
+        self._day_kept = DayKept()
         self._run_of_keys = ""
         self._run_time = 0.0
         self._runs = 0
@@ -211,6 +214,11 @@ class Desk(Attention):
     def settled(self) -> bool:
         """Whether the answers are the exact ones to what is shown and asked."""
         return self._answering.settled
+
+    @property
+    def day_state(self) -> DayState | None:
+        """What tanks hold and beds want on the day under the hand; None while Lasting is not answered."""
+        return self._day_kept.state(self.answers, self._year, self._day)
 
     @property
     def work(self) -> WorkState:

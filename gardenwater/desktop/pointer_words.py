@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import shapely
 from shapely import Point
 
+from gardenwater.desktop.lasting_words import lasting_words
 from gardenwater.desktop.readout import Reading
 from gardenwater.findings import Question
 from gardenwater.ground import level_at
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from gardenwater.assess import Answers, ReachAnswer, TankReach
     from gardenwater.catch import RoofPart, Yields
     from gardenwater.ground import Ground
+    from gardenwater.report.year.day import DayState
     from gardenwater.reach import Spot
 
 XY = tuple[float, float]
@@ -41,10 +43,18 @@ class Words:
 
 
 def reading_at(
-    at: XY | None, *, site: Site, answers: Answers | None, question: Question, focus: str, right: tuple[str, ...] = ()
+    at: XY | None,
+    *,
+    site: Site,
+    answers: Answers | None,
+    question: Question,
+    focus: str,
+    day: DayState | None = None,
+    right: tuple[str, ...] = (),
 ) -> Reading:
     """The read-out for a spot of the plan; `at` None while the pointer is elsewhere.
 
+    day: in Lasting, the day under the hand.
     focus: id of the tank that Reach is asked about, or empty. right: scale, grid and level error.
     """
     if at is None or answers is None:
@@ -53,7 +63,10 @@ def reading_at(
     if not math.isfinite(level):
         return Reading(level=NO_LEVEL, right=right)
     units = site.settings.units
-    words = _words(at, site, answers, question, focus)
+    if question is Question.LASTING:
+        words = Words(*lasting_words(at, site, day)) if day is not None else Words()
+    else:
+        words = _words(at, site, answers, question, focus)
     return Reading(
         level=f"level {text(level, Quantity.LEVEL_M, units)}", answer=words.answer, more=words.more, right=right
     )

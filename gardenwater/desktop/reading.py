@@ -14,6 +14,7 @@ from gardenwater.desktop.pointer_words import reading_at, right_words
 from gardenwater.desktop.readout import Reading, ReadOut
 from gardenwater.desktop.worker import Phase, WorkState
 from gardenwater.errors import GardenwaterError
+from gardenwater.findings import Question
 
 _NOTICE_MS = 9000
 _WORK_MS = 300
@@ -44,6 +45,7 @@ class ReadOutFeed(QObject):
             signal.connect(self.refresh)
         for signal in (desk.siteChanged, plan.viewChanged):
             signal.connect(self.refresh)
+        desk.dayChanged.connect(self.refresh)
         desk.noticed.connect(self.say)
         desk.problem.connect(self.say_problem)
         desk.errandChanged.connect(self._take_work)
@@ -88,6 +90,7 @@ class ReadOutFeed(QObject):
             answers=desk.answers,
             question=desk.question,
             focus=desk.focus,
+            day=desk.day_state if desk.question is Question.LASTING else None,
             right=right,
         )
 

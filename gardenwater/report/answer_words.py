@@ -11,6 +11,9 @@ from gardenwater.report.drawing import TextStyle
 from gardenwater.report.labels import Line
 from gardenwater.report.styles import ANSWER, ANSWER_ITALIC
 from gardenwater.report.text import bed_words, litres
+from gardenwater.report.year.bed_words import bed_label
+from gardenwater.report.year.day import DayState
+from gardenwater.report.year.days import LEAST_L
 from gardenwater.site.model import Site
 from gardenwater.site.things import Downpipe, Roof, Tank
 from gardenwater.units import Quantity, UnitSystem, text
@@ -28,9 +31,16 @@ class Said(NamedTuple):
 
 
 def said_of(
-    site: Site, answers: Answers | None, question: Question, units: UnitSystem, focus_tank: str
+    site: Site,
+    answers: Answers | None,
+    question: Question,
+    units: UnitSystem,
+    focus_tank: str,
+    day: DayState | None = None,
 ) -> dict[str, Said]:
-    """What the question says of each thing, by id."""
+    """What the question says of each thing, by id. day: in Lasting, the day that is shown."""
+    if day is not None:
+        return _by_day(day, units)
     if answers is None:
         return _stores(site, units)
     says: Mapping[Question, Callable[[], dict[str, Said]]] = {
@@ -59,6 +69,20 @@ def _stores(site: Site, units: UnitSystem, volumes_l: Mapping[str, float] | None
         tank.id: Said(3, (_line(litres(given.get(tank.id, tank.water_l), units), "water", ANSWER_ITALIC),))
         for tank in site.of(Tank)
     }
+
+
+def _by_day(day: DayState, units: UnitSystem) -> dict[str, Said]:
+    """Tanks with what they hold that day and spill, beds with what they want."""
+    said: dict[str, Said] = {}
+    for tank, held in day.tanks.items():
+        words, role = ("empty", "fails") if held.volume_l < LEAST_L else (litres(held.volume_l, units), "water")
+        lines = [_line(words, role, ANSWER_ITALIC)]
+        if held.spills:
+            lines.append(_line(f"spills {litres(held.spill_l, units)}", "spill", ANSWER_ITALIC))
+        said[tank] = Said(2, tuple(lines))
+    for bed, state in day.beds.items():
+        said[bed] = Said(2, (_line(bed_label(state, day.date, day.can_l), "ink"),))
+    return said
 
 
 def _reach(site: Site, reach: ReachAnswer | None, units: UnitSystem, focus_tank: str) -> dict[str, Said]:

@@ -206,17 +206,22 @@ Mark: TypeAlias = Shape | Strokes | Dots | Text | Picture | Group
 
 
 class LayerName(StrEnum):
-    """The layers of a plan, bottom first, in the order of the symbols' rules; each holds what changes together."""
+    """The layers of a plan, bottom first, in the order of the symbols' rules; each holds what changes together.
+
+    BEDS and STORES are of a plan that shows one day: what changes from day to day, apart from what does not.
+    """
 
     GROUND = "ground"
     WASH = "wash"
     CONTOURS = "contours"
     HATCHES = "hatches"
     THINGS_BELOW = "things below"
+    BEDS = "beds"
     LIMITS = "limits"
     BUILT = "built"
     ANSWERS = "answers"
     THINGS_ABOVE = "things above"
+    STORES = "stores"
     OVERLAY = "overlay"
     LABELS = "labels"
     FRAME = "frame"

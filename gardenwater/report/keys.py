@@ -8,6 +8,7 @@ from gardenwater.report.ground_picture import GroundPicture
 from gardenwater.report.pictures import Pictures
 from gardenwater.report.sheets import KeyGroup, Swatch, dotted, filled, lined, ruled, slanted
 from gardenwater.report.text import level_words, litres
+from gardenwater.report.year.day import SOON_DAYS, DayState
 from gardenwater.site.model import Site
 from gardenwater.site.things import Tank
 from gardenwater.units import UnitSystem
@@ -31,10 +32,16 @@ def key_groups(
     focus_tank: str,
     *,
     working: bool = False,
+    day: DayState | None = None,
 ) -> tuple[KeyGroup, ...]:
-    """The groups of the key; none where the question shades nothing. working: its answer is being worked out."""
+    """The groups of the key; none where the question shades nothing. working: its answer is being worked out.
+
+    day: in Lasting, the day that is shown.
+    """
     groups: tuple[KeyGroup, ...]
-    if question is Question.REACH and pictures is not None and pictures.reach is not None:
+    if day is not None:
+        groups = (_beds(),)
+    elif question is Question.REACH and pictures is not None and pictures.reach is not None:
         groups = (_reach(site, units, focus_tank, slow=pictures.reach.slow),)
     elif question is Question.OVERFLOW and pictures is not None and pictures.overflow is not None:
         groups = _overflow(units)
@@ -87,6 +94,11 @@ def _catch(units: UnitSystem) -> tuple[KeyGroup, ...]:
         for volume_l in (10_000.0, 20_000.0, 30_000.0)
     )
     return KeyGroup("Roofs, by downpipe", roofs), KeyGroup("Led to tanks, a year", lines)
+
+
+def _beds() -> KeyGroup:
+    words = ("moist", f"water in {SOON_DAYS} days", "water today", "dry")
+    return KeyGroup("Beds", tuple(Swatch(word, filled(f"bed_{number}")) for number, word in enumerate(words, 1)))
 
 
 def _ground(picture: GroundPicture, units: UnitSystem) -> KeyGroup:

@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from gardenwater.findings import Finding
 from gardenwater.report.drawing import Measure
 from gardenwater.report.typeface import measure as paper_measure
 from gardenwater.units import UnitSystem
 
+if TYPE_CHECKING:
+    from gardenwater.report.year.day import DayState
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanLook:
     """How the plan is looked at.
 
+    day: in Lasting, the day that is shown: what tanks hold and what beds want.
     selection: ids of the selected things; a single one has handles. hover: id of the thing pointed at. keyboard: the
     selection is ringed once more, because the keyboard is on the plan. finding: the selected one, whose trouble is
     ringed. dragged: ids of things that are being dragged: they are drawn in the overlay, so that all else stays as it
@@ -40,4 +45,5 @@ class PlanLook:
     contours: bool = True
     findings: bool = True
     numbered: tuple[Finding, ...] = ()
+    day: DayState | None = None
     in_print: bool = False

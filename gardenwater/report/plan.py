@@ -41,6 +41,7 @@ from gardenwater.report.signs import Drafting, Order, Sign, marks_of, sign
 from gardenwater.report.signs.built import paths_ground
 from gardenwater.report.signs.states import hovered, keyboard, selected, several, state_boxes
 from gardenwater.report.view import View
+from gardenwater.report.year.day import DayState, bed_roles, running
 from gardenwater.site.model import Site
 from gardenwater.site.things import Path, Tank, Thing
 
@@ -101,7 +102,9 @@ def _drafting(
         site=site,
         question=question,
         washed=pictures is not None and pictures.reach is not None,
-        store_l=MappingProxyType(_stores(site, answers, question)),
+        store_l=MappingProxyType(_stores(site, answers, question, look.day)),
+        bed_roles=MappingProxyType({} if look.day is None else bed_roles(look.day)),
+        running=None if look.day is None else running(look.day),
         gutters=flows_of(answers, question),
         ground=None if answers is None else answers.ground.ground,
         in_print=look.in_print,
@@ -109,8 +112,10 @@ def _drafting(
     )
 
 
-def _stores(site: Site, answers: Answers | None, question: Question) -> Mapping[str, float]:
-    """Litres in each tank: now, or in Overflow after the wet day."""
+def _stores(site: Site, answers: Answers | None, question: Question, day: DayState | None) -> Mapping[str, float]:
+    """Litres in each tank: now, in Overflow after the wet day, in Lasting on the day that is shown."""
+    if day is not None:
+        return {tank: held.volume_l for tank, held in day.tanks.items()}
     if question is Question.OVERFLOW and answers is not None and answers.catch is not None:
         return stores_after(site, answers.catch)
     return {tank.id: tank.water_l for tank in site.of(Tank)}
@@ -156,23 +161,26 @@ def _drawn(
     own = (*base, on.washed, on.near, on.in_print, on.ground, look.only)
 
     def things(name: LayerName, *more: object) -> tuple[object, ...]:
-        return (*own, *more, *depends_on(name, stage.resting, on.site))
+        running = on.running if name is LayerName.ANSWERS else None
+        return (*own, *more, running, *depends_on(name, stage.resting, on.site, by_day=look.day is not None))
 
     below, built, above = LayerName.THINGS_BELOW, LayerName.BUILT, LayerName.THINGS_ABOVE
     layers.add(
         below, sheet, things(below, words.clearing, stage.overflow), lambda: _signs(stage, below, _mud_on_paths(stage))
     )
+    if look.day is not None:
+        beds = things(LayerName.BEDS, words.clearing, tuple(on.bed_roles.items()))
+        layers.add(LayerName.BEDS, sheet, beds, lambda: _signs(stage, LayerName.BEDS))
     layers.add(LayerName.LIMITS, sheet, (*base, reach, words.clearing, stage.strength), lambda: _limits(stage))
     parts = () if stage.catch is None else (stage.catch, words.clearing)
     layers.add(built, sheet, things(built, *parts), lambda: _signs(stage, built, _parts(stage)))
     answers = things(LayerName.ANSWERS, stage.overflow, stage.strength)
     layers.add(LayerName.ANSWERS, sheet, answers, lambda: _answer_marks(stage))
-    layers.add(
-        above,
-        sheet,
-        things(above, tuple(sorted(on.store_l.items())), tuple(on.gutters.items())),
-        lambda: _signs(stage, above),
-    )
+    held = tuple(sorted(on.store_l.items()))
+    standing = () if look.day is not None else held
+    layers.add(above, sheet, things(above, standing, tuple(on.gutters.items())), lambda: _signs(stage, above))
+    if look.day is not None:
+        layers.add(LayerName.STORES, sheet, things(LayerName.STORES, held), lambda: _signs(stage, LayerName.STORES))
     layers.add(LayerName.OVERLAY, sheet, None, lambda: _overlay(stage, discs))
     layers.add(LayerName.LABELS, sheet, words, lambda: word_marks(words))
     edge = (view, look.units, look.text_factor, look.frame, look.in_print, tuple(each.made_of for each in sheets))
@@ -190,7 +198,8 @@ def _drawn(
 
 def _signs(stage: _Stage, name: LayerName, more: Sign | None = None) -> list[Mark]:
     """The signs of the resting things of one layer."""
-    own = [thing for thing in stage.resting if layer_of(thing) is name]
+    by_day = stage.look.day is not None
+    own = [thing for thing in stage.resting if layer_of(thing, by_day=by_day) is name]
     return marks_clear([*signs_of(own, stage.on, stage.look), *(more or [])], stage.words.clearing.clip)
 
 

@@ -84,7 +84,7 @@ def thing_labels(
     things: Iterable[Thing], answers: Answers | None, on: Drafting, look: PlanLook, before: ThingLabels | None = None
 ) -> ThingLabels:
     """A label for each thing that bears one in this question, at this scale. before: those of the drawing before."""
-    said = said_of(on.site, answers, on.question, look.units, look.focus_tank)
+    said = said_of(on.site, answers, on.question, look.units, look.focus_tank, look.day)
     shown = {*look.selection, look.hover, *look.dragged}
     roofs = tuple(roof.shape for roof in on.site.of(Roof) if roof.name)
     base = (on.view, on.question, look.units, look.text_factor)

@@ -41,7 +41,7 @@ def sheets_of(
     made.append(scale_bar(on.view, box.x, box.y, look.units, look.measure))
     box = slide(NORTH_SIZE, (True, False), sheet, avoid, [each.box for each in made])
     made.append(north(box.x, box.y))
-    groups = key_groups(site, on.question, pictures, look.units, look.focus_tank, working=working)
+    groups = key_groups(site, on.question, pictures, look.units, look.focus_tank, working=working, day=look.day)
     room = min(KEY_MOST_PX, sheet.width - made[0].box.width - 40.0)
     swatch_px = fitting_swatch(groups, look.measure, room) if groups else None
     if swatch_px is not None and sheet.width >= NO_KEY_UNDER_PX:
@@ -57,6 +57,9 @@ def _avoided(site: Site, on: Drafting, look: PlanLook, pictures: Pictures | None
     boxes = [box_of(thing, on).grown(14.0) for thing in asked if thing is not None]
     if pictures is not None and shows_overflow(on.question, look):
         boxes += result_boxes(pictures.overflow, on)
+    if look.day is not None:
+        told = (site.get(thing_id) for thing_id in (*look.day.beds, *look.day.tanks))
+        boxes += [box_of(thing, on) for thing in told if thing is not None]
     if look.finding is not None and look.finding.at is not None:
         x, y = on.view.to_px(*look.finding.at)
         boxes.append(Rect(x - 30, y - 30, 60, 60))

@@ -36,14 +36,25 @@ _LAYER_OF_KIND = {
     "watering_line": LayerName.BUILT,
     "overflow": LayerName.ANSWERS,
 }
+_LAYER_BY_DAY = {
+    "bed": LayerName.BEDS,
+    "wall": LayerName.BEDS,
+    "tank": LayerName.STORES,
+    "slope_arrow": LayerName.STORES,
+    "level_peg": LayerName.STORES,
+}
+"""Beds and tanks, with what is drawn over them."""
+
 _GIVES_WAY = frozenset({Order.KEEP_DRY_LINE})
 _ROOM_PX = 60.0
 _MEASURED_FROM = 24.0
 _REFERENCES = ("roof", "downpipe", "tank", "tank_a", "tank_b")
 
 
-def layer_of(thing: Thing) -> LayerName:
-    """The layer that a thing's sign lies in."""
+def layer_of(thing: Thing, *, by_day: bool = False) -> LayerName:
+    """The layer that a thing's sign lies in. by_day: the plan shows one day, so beds and tanks lie apart."""
+    if by_day and thing.kind in _LAYER_BY_DAY:
+        return _LAYER_BY_DAY[thing.kind]
     return _LAYER_OF_KIND.get(thing.kind, LayerName.THINGS_ABOVE)
 
 
@@ -108,9 +119,9 @@ def _order(pair: tuple[Order, Mark]) -> Order:
     return pair[0]
 
 
-def depends_on(name: LayerName, things: Iterable[Thing], site: Site) -> tuple[object, ...]:
+def depends_on(name: LayerName, things: Iterable[Thing], site: Site, *, by_day: bool = False) -> tuple[object, ...]:
     """What the signs of a layer are made of, besides the view and the question."""
-    own = tuple(thing for thing in things if layer_of(thing) is name)
+    own = tuple(thing for thing in things if layer_of(thing, by_day=by_day) is name)
     if name is LayerName.BUILT and any(isinstance(thing, Building) for thing in own):
         return (own, site.of(Roof))
     if name is LayerName.THINGS_ABOVE:

@@ -28,6 +28,13 @@ from gardenwater.findings import Finding
 from gardenwater.ground import level_at
 
 _NOTCH = 120.0
+_DAY_KEYS = {
+    Qt.Key.Key_BracketLeft: -1,
+    Qt.Key.Key_BraceLeft: -1,
+    Qt.Key.Key_BracketRight: 1,
+    Qt.Key.Key_BraceRight: 1,
+}
+"""With Shift a bracket is a brace on many keyboards."""
 _KEY_MOVE_PX = 80.0
 _WHEEL_MOVE_PX = 60.0
 _GRID_PX = 90.0
@@ -254,11 +261,13 @@ class PlanInput(QWidget):
         return super().focusNextPrevChild(forward)
 
     def _plan_key(self, event: QKeyEvent) -> bool:
-        """Home and the arrows with Ctrl move the sheet; F2 renames."""
+        """Home and the arrows with Ctrl move the sheet; brackets go a day back and on, Shift a week; F2 renames."""
         key, held = event.key(), held_of(event.modifiers())
         plain = key_of(event).key
         if key == Qt.Key.Key_Home:
             self._show_selected() if held.shift else self.show_all()
+        elif key in _DAY_KEYS:
+            self._desk.step_day(_DAY_KEYS[Qt.Key(key)] * (7 if held.shift else 1))
         elif key == Qt.Key.Key_F2 and self._desk.selection:
             self.renameWanted.emit()
         elif held.ctrl and plain in ARROWS:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from gardenwater.desktop.desk import Desk
 from gardenwater.desktop.look import Look, measure
+from gardenwater.findings import Question
 from gardenwater.report.look import PlanLook
 from gardenwater.report.plan import plan_layers
 from gardenwater.report.plan_drawing import PlanDrawing
@@ -15,10 +16,15 @@ from gardenwater.report.view import View
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """What the plan has in hand. dragged: ids of things that are being dragged; keyboard: keys were used last."""
+    """What the plan has in hand.
+
+    dragged: ids of things that are being dragged; keyboard: keys were used last; stepping: the hand of the year moves,
+    and labels are carried along until it rests.
+    """
 
     dragged: frozenset[str] = frozenset()
     keyboard: bool = False
+    stepping: bool = False
 
 
 class Scene:
@@ -93,7 +99,10 @@ class Scene:
 
     def _plan_look(self, focus: str) -> PlanLook:
         desk, held = self._desk, self._held()
+        shown = desk.answered
+        by_day = (desk.question if shown is None else shown.question) is Question.LASTING
         return PlanLook(
+            day=desk.day_state if by_day else None,
             selection=desk.selection,
             hover=desk.hovered,
             keyboard=held.keyboard,
@@ -103,7 +112,7 @@ class Scene:
             units=desk.units,
             measure=measure,
             text_factor=self._look.factor,
-            settled=self._settled and not held.dragged,
+            settled=self._settled and not held.dragged and not held.stepping,
         )
 
 

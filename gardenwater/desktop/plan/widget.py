@@ -23,7 +23,7 @@ from gardenwater.desktop.plan.slipmarks import slip_marks
 from gardenwater.desktop.plan.slips import hover_lines
 from gardenwater.desktop.plan.speech import Speaker, plan_name
 from gardenwater.desktop.plan.surface import Surface
-from gardenwater.findings import Finding
+from gardenwater.findings import Finding, Question
 from gardenwater.report.drawing import Mark
 from gardenwater.report.frame import frame
 from gardenwater.report.view import View
@@ -50,6 +50,7 @@ class PlanWidget(PlanInput):
         self._resting = False
         self._resting_words: Callable[[], Sequence[SlipLine]] = tuple
         self._fitted = False
+        self._stepping = False
         self._rest = self._timer(_REST_MS, self._rested)
         self._settle = self._timer(_SETTLE_MS, self._settled)
         self.setMinimumSize(320, 240)
@@ -128,7 +129,7 @@ class PlanWidget(PlanInput):
         super().changeEvent(event)
 
     def _in_hand(self) -> Held:
-        return Held(self._toolbox.tool.dragged, self.hasFocus() and self._by_keys)
+        return Held(self._toolbox.tool.dragged, self.hasFocus() and self._by_keys, self._stepping)
 
     def _live_marks(self) -> list[Mark]:
         view, live = self._camera.view, self._toolbox.live
@@ -177,6 +178,13 @@ class PlanWidget(PlanInput):
         self._settle.start()
         self.update()
 
+    def _day_changed(self) -> None:
+        """The hand of the year moves: the plan follows within a frame."""
+        if self._desk.question is Question.LASTING:
+            self._stepping = True
+            self._settle.start()
+            self.update()
+
     def _view_changed(self) -> None:
         self._resting = False
         self._scene.stir()
@@ -208,6 +216,7 @@ class PlanWidget(PlanInput):
     def _settled(self) -> None:
         """Some time after the last change labels are placed anew."""
         self._scene.settle()
+        self._stepping = False
         self.update()
 
     def _looks_changed(self) -> None:

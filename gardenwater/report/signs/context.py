@@ -77,6 +77,8 @@ class GutterFlow:
 class Drafting:
     """What signs are drawn with.
 
+    bed_roles: colour of each bed by how dry it is, by id, on a plan that shows one day. running: ids of the tanks that
+    run over that day; None where no day is shown.
     washed: a wash lies under the plan. store_l: litres shown in each tank, by id. boxes: boxes of words, px, that rows
     of dots keep clear of. gutters: what gutters and feeders carry, by id, in Catch. ground: for the upper side of a
     swale. in_print: boundary rings are drawn. near: ids of things that are selected or pointed at, drawn in full at any
@@ -93,6 +95,8 @@ class Drafting:
     ground: Ground | None = None
     in_print: bool = False
     near: frozenset[str] = frozenset()
+    bed_roles: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    running: frozenset[str] | None = None
     roofs: tuple[tuple[shapely.Polygon, tuple[float, float, float, float]], ...] = field(init=False, compare=False)
     _scale: float = field(init=False, default=1.0)
     _to_px: tuple[Points, Points] = field(init=False, compare=False, default=(np.ones(2), np.zeros(2)))

@@ -30,9 +30,10 @@ def at_least(step_px: float, least_px: float) -> float:
 
 def bed(thing: Bed, on: Drafting) -> Sign:
     """An outline with small round corners and rows of dots along its longer side; none under words."""
-    role = "leaf_over" if on.washed else "leaf"
+    wash = on.bed_roles.get(thing.id)
+    role = "leaf_over" if on.washed or wash else "leaf"
     path = tuple(Subpath(ring + on.offset, closed=True) for ring in _rounded(thing.shape, on.px_per_m))
-    fill = None if on.question in _UNFILLED else Fill("bed_fill")
+    fill = None if on.question in _UNFILLED else Fill(wash or "bed_fill")
     sign: Sign = [(Order.BED, Shape(path, fill, Pen(role, 1.4)))]
     dots = _rows(thing.shape, on.px_per_m) + on.offset
     sheet = on.view.sheet

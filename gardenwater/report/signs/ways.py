@@ -12,6 +12,7 @@ from gardenwater.site.things import Overflow, WateringLine
 _TICK_EACH_M = 5.0
 _LEAST_TICK_PX = 20.0
 _PIPE = Pen("spill", 2.2, cap=Cap.ROUND)
+_DRY_STRENGTH = 0.45
 
 
 def line_marks(points: Points, *, washed: bool, px_per_m: float, best_way: bool = False) -> list[Mark]:
@@ -41,11 +42,14 @@ def watering_line(thing: WateringLine, on: Drafting) -> Sign:
 
 
 def overflow(thing: Overflow, on: Drafting) -> Sign:
-    """The pipe of an overflow, with one arrow head."""
+    """The pipe of an overflow, with one arrow head; on a day on which it does not run it stands back."""
     points = on.line(thing.shape)
     total = float(lengths(points)[-1])
-    sign: Sign = [(Order.ROUTE, Shape((run(points),), pen=_PIPE, casing=under(_PIPE)))]
+    dry = on.running is not None and thing.tank not in on.running
+    pipe = Pen("spill", 1.4, cap=Cap.ROUND, strength=_DRY_STRENGTH) if dry else _PIPE
+    sign: Sign = [(Order.ROUTE, Shape((run(points),), pen=pipe, casing=under(pipe)))]
     if total >= 12:
         at, direction = at_lengths(points, [max(total / 2, total - 14.0) + 3.0])
-        sign.append((Order.ROUTE, Strokes(heads(at, direction, 5.0, 4.2), Pen("spill", 1.6, cap=Cap.ROUND))))
+        head = Pen("spill", 1.6, cap=Cap.ROUND, strength=pipe.strength)
+        sign.append((Order.ROUTE, Strokes(heads(at, direction, 5.0, 4.2), head)))
     return sign

@@ -34,6 +34,9 @@ class Dryness(StrEnum):
     DRY = "dry"
 
 
+_ROLES = {Dryness.MOIST: "bed_1", Dryness.SOON: "bed_2", Dryness.TODAY: "bed_3", Dryness.DRY: "bed_4"}
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TankDay:
     """One tank at a day's end. serves: ids of the beds that it reaches by gravity at its level then."""
@@ -158,3 +161,13 @@ def _dryness(days: int | None, short_l: float) -> Dryness:
     if days is None or days > SOON_DAYS:
         return Dryness.MOIST
     return Dryness.TODAY if days == 0 else Dryness.SOON
+
+
+def bed_roles(state: DayState) -> dict[str, str]:
+    """The colour of each bed by how dry it is, by id; the stronger, the moister."""
+    return {bed: _ROLES[each.dryness] for bed, each in state.beds.items()}
+
+
+def running(state: DayState) -> frozenset[str]:
+    """Ids of the tanks that run over that day."""
+    return frozenset(tank for tank, each in state.tanks.items() if each.spills)
