@@ -27,6 +27,11 @@ class OverflowStages:
         self._site = stages.site
         self._factor = factor
 
+    @property
+    def bench(self) -> Bench:
+        """Where its results are kept."""
+        return self._bench
+
     @cached_property
     def ground_key(self) -> Hashed:
         """What the prepared ground is made of."""

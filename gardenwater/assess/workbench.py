@@ -12,6 +12,7 @@ from gardenwater.assess.mends import Mends, mends_of
 from gardenwater.assess.mud import MudAnswer, MudStages
 from gardenwater.assess.overflow_stages import OverflowStages
 from gardenwater.assess.reach_stages import ReachStages
+from gardenwater.assess.rising import Beginning, beginnings_of
 from gardenwater.assess.short_answers import short_answers
 from gardenwater.assess.stages import Bench, SiteStages
 from gardenwater.assess.stand_answer import StandAnswer, StandAsk
@@ -65,22 +66,24 @@ class Workbench:
         question: Question,
         focus: str = "",
         coarse: bool = False,
+        own: bool = False,
         stand: StandAsk | None = None,
         cancel: Cancel | None = None,
         progress: Progress | None = None,
     ) -> Answers:
-        """All answers, exact; or, coarse, what one question needs on a thinned ground, for each move of the pointer.
+        """All answers, exact; or what one question needs: on a thinned ground (coarse), or exact (own).
 
-        question: coarse answers are for this one. focus: id of the tank that the question is about; its map is the one
-        that is made first. Coarse answers carry the findings and short answers (in Reach the litres too) of the last
+        Coarse ones are for each move of the pointer, the question's own for the moment in which it rests.
+        question: coarse answers and own ones are for this one. focus: id of the tank that the question is about; its map is the one
+        that is made first. Both carry the findings and short answers (in Reach the litres too) of the last
         exact ones of the same things: they are about to be made anew, and rows that come and go help nobody.
         stand: asks where a tank could stand as well; its findings come with the others.
         Raises Cancelled; InputError for a site whose ground or lines cannot be used.
         """
         steps = _Steps(progress, 3 + len(site.of(Tank)) + len(site.of(Bed))) if progress is not None else None
         stages = SiteStages(site, Bench(self._store, self._inputs, cancel, steps))
-        if coarse:
-            return self._coarse(stages, question, focus, stand)
+        if coarse or own:
+            return self._of_question(stages, question, focus, stand, coarse=coarse)
         answers = self._exact(stages, focus, stand)
         self._last = answers
         return answers
@@ -100,32 +103,47 @@ class Workbench:
         trouble: a finding of the site's exact answers. None are found for codes that are not in `mends.MENDABLE`.
         Raises Cancelled; InputError as `answers` does.
         """
-        bench = Bench(self._store, self._inputs, cancel, progress)
+        bench = Bench(self._brief, self._inputs, cancel, progress)
         key = (bench.inputs.all_of(site), site.settings, bench.inputs.ground(site), trouble)
-        factor = _factor_for(SiteStages(site, bench).levels, MOST_OVERFLOW_CELLS)
-        return bench.kept("mends", key, lambda: mends_of(site, trouble, bench, factor), has_arrays=False)
+        factor = _factor_for(SiteStages(site, self._own(bench)).levels, MOST_OVERFLOW_CELLS)
+        return bench.kept("mends", key, lambda: mends_of(site, trouble, self._own(bench), factor), has_arrays=False)
 
-    def _coarse(self, stages: SiteStages, question: Question, focus: str, stand: StandAsk | None) -> Answers:
-        site, factor = stages.site, _coarse_factor(stages.levels)
-        brief = dataclasses.replace(stages.bench, store=self._brief) if factor > 1 else stages.bench
+    def beginnings(self, site: Site, *, cancel: Cancel | None = None) -> tuple[Beginning, ...]:
+        """At which share of the wet day's rain the gravest findings of Overflow begin, on the thinned ground.
+
+        Raises Cancelled; InputError as `answers` does.
+        """
+        bench = Bench(self._brief, self._inputs, cancel, None)
+        key = (bench.inputs.all_of(site), site.settings, bench.inputs.ground(site))
+        factor = _coarse_factor(SiteStages(site, self._own(bench)).levels)
+        return bench.kept("beginnings", key, lambda: beginnings_of(site, bench, factor), has_arrays=False)
+
+    def _own(self, bench: Bench) -> Bench:
+        """The bench that keeps what exact answers are made from."""
+        return dataclasses.replace(bench, store=self._store)
+
+    def _of_question(
+        self, stages: SiteStages, question: Question, focus: str, stand: StandAsk | None, *, coarse: bool
+    ) -> Answers:
+        site = stages.site
         reaching = question is Question.REACH and site.of(Tank)
         pouring = question is Question.OVERFLOW and site.of(Roof)
         catching = question in (Question.CATCH, Question.OVERFLOW)
         last = self._last
         kept = last if last is not None and _same_things(last.site, site) else None
-        reaches = ReachStages(stages, factor, focus, bench=brief)
-        over = OverflowStages(stages, factor, bench=brief) if pouring else None
+        reaches = self._reaches(stages, focus, coarse=coarse)
+        over = self._over(stages, coarse=coarse) if pouring else None
         standing = None if stand is None or question is not Question.REACH else StandStages(stages, reaches, stand)
         return Answers(
             site=site,
-            coarse=True,
+            coarse=coarse,
             ground=stages.ground,
             chains=stages.chains,
             catch=stages.catch if catching else (kept.catch if kept is not None else None),
             reach=reaches.answer if reaching else None,
             overflow=None if over is None else over.answer,
-            mud=None if over is None else MudStages(stages, over, bench=brief).answer,
-            stand=None if standing is None else standing.answer(coarse=True),
+            mud=None if over is None else MudStages(stages, over, bench=over.bench).answer,
+            stand=None if standing is None else standing.answer(coarse=coarse),
             findings=kept.findings if kept is not None else (),
             words=kept.words if kept is not None else {},
         )
@@ -165,12 +183,22 @@ class Workbench:
     def _reach(self, stages: SiteStages, focus: str) -> ReachAnswer:
         return self._reaches(stages, focus).answer
 
-    @staticmethod
-    def _reaches(stages: SiteStages, focus: str = "") -> ReachStages:
-        return ReachStages(stages, _reach_factor(stages.levels, len(stages.site.of(Tank))), focus)
+    def _reaches(self, stages: SiteStages, focus: str = "", *, coarse: bool = False) -> ReachStages:
+        exact = _reach_factor(stages.levels, len(stages.site.of(Tank)))
+        factor = max(exact, _coarse_factor(stages.levels)) if coarse else exact
+        return ReachStages(stages, factor, focus, bench=self._bench_for(stages, factor, exact))
+
+    def _over(self, stages: SiteStages, *, coarse: bool = False) -> OverflowStages:
+        exact = _factor_for(stages.levels, MOST_OVERFLOW_CELLS)
+        factor = max(exact, _coarse_factor(stages.levels)) if coarse else exact
+        return OverflowStages(stages, factor, bench=self._bench_for(stages, factor, exact))
+
+    def _bench_for(self, stages: SiteStages, factor: int, exact: int) -> Bench:
+        """Coarse results are kept apart, so that the frames of a drag push no exact ones out."""
+        return stages.bench if factor == exact else dataclasses.replace(stages.bench, store=self._brief)
 
     def _overflow(self, stages: SiteStages) -> tuple[OverflowAnswer, MudAnswer]:
-        over = OverflowStages(stages, _factor_for(stages.levels, MOST_OVERFLOW_CELLS))
+        over = self._over(stages)
         return over.answer, MudStages(stages, over).answer
 
     def _findings(

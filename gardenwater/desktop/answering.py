@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Signal, Slot
 
-from gardenwater.desktop.worker import AnswerWorker, Bench, Delivery, Depict, Request, Warm, WorkState
+from gardenwater.desktop.worker import AnswerWorker, Bench, Delivery, Depict, Part, Request, Warm, WorkState
 from gardenwater.findings import Question
 from gardenwater.site.model import Site
 
 if TYPE_CHECKING:
     from gardenwater.assess import Answers
+    from gardenwater.assess.stand_answer import StandAsk
 
 
 class Answering(QObject):
@@ -92,10 +93,12 @@ class Answering(QObject):
         """Give up all work and end the thread."""
         self._worker.close()
 
-    def ask(self, site: Site, question: Question, focus: str, *, live: bool) -> None:
-        """Ask for answers, unless the same were asked for last. live: a coarse picture first."""
+    def ask(self, site: Site, question: Question, focus: str, *, live: bool, stand: StandAsk | None = None) -> None:
+        """Ask for answers, unless the same were asked for last. live: a coarse picture first. stand: see `Request`."""
         number = self._number + 1
-        wish = Request(number=number, epoch=self._epoch, site=site, question=question, focus=focus, live=live)
+        wish = Request(
+            number=number, epoch=self._epoch, site=site, question=question, focus=focus, live=live, stand=stand
+        )
         if self._asked is not None and self._asked.same_wish(wish):
             return
         self._number, self._asked = number, wish
@@ -127,8 +130,8 @@ class Answering(QObject):
         self._answers = delivery.answers
         self._pictures = delivery.pictures
         self._answered = request
-        self._coarse = delivery.coarse
-        if not delivery.coarse:
+        self._coarse = delivery.part is Part.COARSE
+        if delivery.part is Part.ALL:
             self._exact = request
         self.answersChanged.emit(self._answers)
 

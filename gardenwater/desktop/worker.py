@@ -13,7 +13,7 @@ from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
 from enum import Enum, auto
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 from PySide6.QtCore import QObject, Signal
 
@@ -22,8 +22,12 @@ from gardenwater.findings import Question
 from gardenwater.site.model import Site
 from gardenwater.work import Cancel, Progress
 
+if TYPE_CHECKING:
+    from gardenwater.assess.stand_answer import StandAsk
+
 _JOIN_S = 10.0
-_WARM_SWITCH_S = 0.001  # the interpreter's lock changes hands sooner while imports and compilers hold it
+_SWITCH_S = 0.0005  # how soon the window gets the interpreter's lock back; at the usual 5 ms a drag takes twice as long
+_REST_S = 0.04  # while something is dragged, exact work begins after so long without a move
 
 
 class Bench(Protocol):
@@ -36,6 +40,8 @@ class Bench(Protocol):
         question: Question,
         focus: str = "",
         coarse: bool = False,
+        own: bool = False,
+        stand: StandAsk | None = None,
         cancel: Cancel | None = None,
         progress: Progress | None = None,
     ) -> Any:
@@ -57,6 +63,14 @@ class Phase(Enum):
     WORKING = auto()
 
 
+class Part(Enum):
+    """How much of the answers: those of the question on a thinned ground, those of the question, or all."""
+
+    COARSE = auto()
+    OWN = auto()
+    ALL = auto()
+
+
 @dataclass(frozen=True, slots=True)
 class WorkState:
     """What is being worked out, for the words in the window. share: done, 0 to 1."""
@@ -68,9 +82,10 @@ class WorkState:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Request:
-    """One wish for answers, by its number. live: coarse first, then exact.
+    """One wish for answers, by its number.
 
-    epoch: changes when what was wished for before no longer matters at all.
+    live: coarse first, then the question's own, then all. stand: where a tank could stand, as well. epoch: changes when
+    what was wished for before no longer matters at all.
     """
 
     number: int
@@ -79,11 +94,12 @@ class Request:
     question: Question
     focus: str = ""
     live: bool = False
+    stand: StandAsk | None = None
 
     def same_wish(self, other: Request) -> bool:
         """Whether both ask for the same answers in the same manner."""
         return self.site is other.site and all(
-            getattr(self, name) == getattr(other, name) for name in ("epoch", "question", "focus", "live")
+            getattr(self, name) == getattr(other, name) for name in ("epoch", "question", "focus", "live", "stand")
         )
 
 
@@ -94,7 +110,7 @@ class Delivery:
     request: Request
     answers: Any = None
     pictures: Any = None
-    coarse: bool = False
+    part: Part
     error: GardenwaterError | None = None
 
 
@@ -165,6 +181,14 @@ class AnswerWorker(QObject):
         return self._thread.is_alive()
 
     def _run(self) -> None:
+        usual = sys.getswitchinterval()
+        sys.setswitchinterval(_SWITCH_S)
+        try:
+            self._work_on()
+        finally:
+            sys.setswitchinterval(usual)
+
+    def _work_on(self) -> None:
         bench = self._prepare()
         if bench is None:
             return
@@ -177,8 +201,6 @@ class AnswerWorker(QObject):
 
     def _prepare(self) -> Bench | None:
         """Make the bench and warm the engines; None when that cannot be done."""
-        usual = sys.getswitchinterval()
-        sys.setswitchinterval(_WARM_SWITCH_S)
         try:
             bench = self._make_bench()
             if self._warm is not None and not self._closed:
@@ -188,7 +210,6 @@ class AnswerWorker(QObject):
                 self.failed.emit(as_words(error, "The engines"))
             return None
         finally:
-            sys.setswitchinterval(usual)
             self._tell(WorkState())
         return bench
 
@@ -207,28 +228,39 @@ class AnswerWorker(QObject):
             return self._closed or self._epoch != request.epoch
 
         if request.live:
-            self._work(bench, request, coarse=True, cancel=of_another_time)
+            self._work(bench, request, Part.COARSE, of_another_time)
+            self._rest()
+            if not superseded():
+                self._work(bench, request, Part.OWN, superseded)
         if not superseded():
-            self._work(bench, request, coarse=False, cancel=superseded)
+            self._work(bench, request, Part.ALL, superseded)
 
-    def _work(self, bench: Bench, request: Request, *, coarse: bool, cancel: Cancel) -> None:
-        progress = self._progress(Phase.WORKING) if not coarse else None
+    def _rest(self) -> None:
+        """Wait a moment for the next move: exact work that is begun at each one only takes time from the window."""
+        with self._wake:
+            if self._next is None and not self._closed:
+                self._wake.wait(_REST_S)
+
+    def _work(self, bench: Bench, request: Request, part: Part, cancel: Cancel) -> None:
+        progress = self._progress(Phase.WORKING) if part is Part.ALL else None
         try:
             answers = bench.answers(
                 request.site,
                 question=request.question,
                 focus=request.focus,
-                coarse=coarse,
+                coarse=part is Part.COARSE,
+                own=part is Part.OWN,
                 cancel=cancel,
                 progress=progress,
+                **({} if request.stand is None else {"stand": request.stand}),
             )
             pictures = None if self._depict is None else self._depict(answers, request.question, request.focus)
         except Cancelled:
             return
         except Exception as error:  # noqa: BLE001 - whatever fails becomes words; the old answers stay
-            self._deliver(Delivery(request=request, coarse=coarse, error=as_words(error, request.question.value)))
+            self._deliver(Delivery(request=request, part=part, error=as_words(error, request.question.value)))
         else:
-            self._deliver(Delivery(request=request, answers=answers, pictures=pictures, coarse=coarse))
+            self._deliver(Delivery(request=request, answers=answers, pictures=pictures, part=part))
 
     def _progress(self, phase: Phase) -> Progress:
         def tell(share: float, words: str) -> None:

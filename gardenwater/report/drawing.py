@@ -223,6 +223,7 @@ class LayerName(StrEnum):
     THINGS_ABOVE = "things above"
     STORES = "stores"
     OVERLAY = "overlay"
+    FINDINGS = "findings"
     LABELS = "labels"
     FRAME = "frame"
     PAGE = "page"

@@ -19,6 +19,8 @@ Field: TypeAlias = NDArray[np.float32]
 Affine6: TypeAlias = tuple[float, float, float, float, float, float]
 
 MOST_CELLS = 1_500_000
+MOST_CELLS_COARSE = 300_000
+"""Of a picture that stands for one frame of a drag."""
 _LONGEST_FINE_CELL_M = 0.2
 _MOST_TIMES = 6
 _NEAR_CELLS = 0.06
@@ -44,11 +46,11 @@ def to_view(transform: Affine6, view: View) -> Affine6:
     return a * scale, b * scale, c * scale + left, -d * scale, -e * scale, top - f * scale
 
 
-def times_finer(ground: Ground) -> int:
+def times_finer(ground: Ground, most_cells: int = MOST_CELLS) -> int:
     """How many cells to draw for each of the ground's along a side, so that edges of classes are not seen as steps."""
     rows, cols = ground.shape
     wanted = int(np.ceil(max(ground.cell_x_m, ground.cell_y_m) / _LONGEST_FINE_CELL_M))
-    room = int(np.sqrt(MOST_CELLS / (rows * cols)))
+    room = int(np.sqrt(most_cells / (rows * cols)))
     return max(1, min(wanted, room, _MOST_TIMES))
 
 

@@ -10,8 +10,10 @@ from shapely.geometry.base import BaseGeometry
 from gardenwater.assess import Answers, BestReach, TankReach
 from gardenwater.findings import Question
 from gardenwater.report.ground_picture import GroundPicture, ground_picture
+from gardenwater.report.mud_picture import MudPicture, mud_picture
 from gardenwater.report.overflow_picture import OverflowPicture, overflow_picture
 from gardenwater.report.reach_picture import ReachPicture, reach_picture
+from gardenwater.report.stand_picture import StandPicture, stand_picture
 from gardenwater.site.model import Site
 from gardenwater.site.things import Boundary
 from gardenwater.units import UnitSystem
@@ -21,7 +23,8 @@ from gardenwater.units import UnitSystem
 class Pictures:
     """The pictures of one set of answers for one question.
 
-    of_ground, of_reach, of_overflow: what each was made of, so that the next set takes over what is still true.
+    of_ground, of_reach, of_overflow: what each was made of, so that the next set takes over what is still true. stand:
+    where a tank could stand, when the answers say so; there is no picture of reach then.
     """
 
     ground: GroundPicture
@@ -30,6 +33,8 @@ class Pictures:
     of_ground: tuple[object, UnitSystem]
     of_reach: object | None
     of_overflow: object | None
+    stand: StandPicture | None = None
+    mud: MudPicture | None = None
 
 
 def pictures_of(
@@ -51,7 +56,11 @@ def pictures_of(
     reach = None
     if shown is not None and answers.reach is not None:
         kept = before is not None and before.of_reach is shown
-        reach = before.reach if before is not None and kept else reach_picture(answers.reach.ground, shown)
+        reach = (
+            before.reach
+            if before is not None and kept
+            else reach_picture(answers.reach.ground, shown, coarse=answers.coarse)
+        )
     spilled = answers.overflow
     overflow = None
     if spilled is not None:
@@ -59,7 +68,25 @@ def pictures_of(
         overflow = (
             before.overflow if before is not None and kept else overflow_picture(spilled, _boundary(answers.site))
         )
-    return Pictures(ground, reach, overflow, ground_key, shown, spilled)
+    return Pictures(
+        ground, reach, overflow, ground_key, shown, spilled, _stand(answers, question, before), _mud(answers, before)
+    )
+
+
+def _stand(answers: Answers, question: Question, before: Pictures | None) -> StandPicture | None:
+    """Where a tank could stand; None where that was not asked."""
+    if question is not Question.REACH or answers.stand is None:
+        return None
+    kept = None if before is None else before.stand
+    return kept if kept is not None and kept.answer is answers.stand else stand_picture(answers.stand)
+
+
+def _mud(answers: Answers, before: Pictures | None) -> MudPicture | None:
+    """Ground underfoot; None where it was not worked out."""
+    if answers.mud is None:
+        return None
+    kept = None if before is None else before.mud
+    return kept if kept is not None and kept.answer is answers.mud else mud_picture(answers.mud)
 
 
 def _boundary(site: Site) -> BaseGeometry | None:
@@ -70,7 +97,7 @@ def _boundary(site: Site) -> BaseGeometry | None:
 
 def _shown_reach(answers: Answers, question: Question, focus_tank: str) -> TankReach | BestReach | None:
     """The reach that the plan shows: of one tank, or the best of all."""
-    if question is not Question.REACH or answers.reach is None:
+    if question is not Question.REACH or answers.reach is None or answers.stand is not None:
         return None
     tank = answers.reach.tank(focus_tank) if focus_tank else None
     if tank is not None:

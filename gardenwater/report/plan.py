@@ -28,7 +28,9 @@ from gardenwater.report.ground_picture import (
     within_hull,
 )
 from gardenwater.report.look import PlanLook
-from gardenwater.report.overflow_picture import OverflowPicture, mud, pool_marks, route_marks
+from gardenwater.report.mud_picture import mud_wash
+from gardenwater.report.overflow_look import OverflowLook
+from gardenwater.report.overflow_picture import OverflowPicture, mud, pool_marks, quiet_marks, route_marks
 from gardenwater.report.pictures import Pictures, pictures_of
 from gardenwater.report.plan_drawing import Layers, PlanDrawing
 from gardenwater.report.plan_sheets import sheets_of
@@ -39,7 +41,9 @@ from gardenwater.report.results import Disc, disc_marks, discs_of, finding_ring,
 from gardenwater.report.sheets import Sheet
 from gardenwater.report.signs import Drafting, Order, Sign, marks_of, sign
 from gardenwater.report.signs.built import paths_ground
+from gardenwater.report.signs.proposed import followed, proposed
 from gardenwater.report.signs.states import hovered, keyboard, selected, several, state_boxes
+from gardenwater.report.stand_picture import spot_marks, stand_beds, stand_hatches, stand_limits, stand_wash
 from gardenwater.report.view import View
 from gardenwater.report.year.day import DayState, bed_roles, running
 from gardenwater.site.model import Site
@@ -101,7 +105,7 @@ def _drafting(
         view=view,
         site=site,
         question=question,
-        washed=pictures is not None and pictures.reach is not None,
+        washed=pictures is not None and (pictures.reach is not None or pictures.stand is not None),
         store_l=MappingProxyType(_stores(site, answers, question, look.day)),
         bed_roles=MappingProxyType({} if look.day is None else bed_roles(look.day)),
         running=None if look.day is None else running(look.day),
@@ -144,11 +148,14 @@ def _drawn(
     view, sheet, pictures = on.view, on.view.sheet, stage.pictures
     base = (view, on.question)
     ground = None if pictures is None else pictures.ground
-    reach = None if pictures is None else pictures.reach
+    reach = None if pictures is None else pictures.reach or pictures.stand
     layers = Layers(before)
     layers.add(LayerName.GROUND, sheet, (*base, ground, on.site.underlay, look.in_print), lambda: _ground_marks(stage))
     layers.add(
-        LayerName.WASH, sheet, (*base, ground, reach, stage.overflow, stage.strength), lambda: _wash_marks(stage)
+        LayerName.WASH,
+        sheet,
+        (*base, ground, reach, stage.overflow, look.overflow.underfoot, stage.strength),
+        lambda: _wash_marks(stage),
     )
     layers.add(
         LayerName.CONTOURS,
@@ -166,7 +173,10 @@ def _drawn(
 
     below, built, above = LayerName.THINGS_BELOW, LayerName.BUILT, LayerName.THINGS_ABOVE
     layers.add(
-        below, sheet, things(below, words.clearing, stage.overflow), lambda: _signs(stage, below, _mud_on_paths(stage))
+        below,
+        sheet,
+        things(below, words.clearing, stage.overflow, look.overflow.underfoot),
+        lambda: _signs(stage, below, _mud_on_paths(stage)),
     )
     if look.day is not None:
         beds = things(LayerName.BEDS, words.clearing, tuple(on.bed_roles.items()))
@@ -174,14 +184,19 @@ def _drawn(
     layers.add(LayerName.LIMITS, sheet, (*base, reach, words.clearing, stage.strength), lambda: _limits(stage))
     parts = () if stage.catch is None else (stage.catch, words.clearing)
     layers.add(built, sheet, things(built, *parts), lambda: _signs(stage, built, _parts(stage)))
-    answers = things(LayerName.ANSWERS, stage.overflow, stage.strength)
+    seen = look.overflow
+    answers = things(LayerName.ANSWERS, stage.overflow, stage.strength, seen.underfoot, seen.heads_px)
     layers.add(LayerName.ANSWERS, sheet, answers, lambda: _answer_marks(stage))
     held = tuple(sorted(on.store_l.items()))
     standing = () if look.day is not None else held
     layers.add(above, sheet, things(above, standing, tuple(on.gutters.items())), lambda: _signs(stage, above))
     if look.day is not None:
         layers.add(LayerName.STORES, sheet, things(LayerName.STORES, held), lambda: _signs(stage, LayerName.STORES))
-    layers.add(LayerName.OVERLAY, sheet, None, lambda: _overlay(stage, discs))
+    lifted = frozenset(thing.id for thing in stage.lifted)
+    carried = tuple(each for each in discs if each.finding.subject in lifted)
+    resting = tuple(each for each in discs if each.finding.subject not in lifted)
+    layers.add(LayerName.OVERLAY, sheet, None, lambda: _overlay(stage, carried))
+    layers.add(LayerName.FINDINGS, sheet, (view, resting), lambda: disc_marks(resting))
     layers.add(LayerName.LABELS, sheet, words, lambda: word_marks(words))
     edge = (view, look.units, look.text_factor, look.frame, look.in_print, tuple(each.made_of for each in sheets))
     layers.add(LayerName.FRAME, None, edge, lambda: _frame(stage, sheets))
@@ -205,11 +220,11 @@ def _signs(stage: _Stage, name: LayerName, more: Sign | None = None) -> list[Mar
 
 def _mud_on_paths(stage: _Stage) -> Sign:
     """Paths get soft too: mud is drawn over them once more."""
-    on, picture = stage.on, stage.overflow
+    on = stage.on
     paths = tuple(thing for thing in stage.resting if isinstance(thing, Path))
-    if picture is None or not paths:
+    if stage.overflow is None or not paths:
         return []
-    marks = mud(picture, on.view, strength=stage.strength)
+    marks = _soft_ground(stage)
     return [(Order.PATH, Group(tuple(marks), on.outline(paths_ground(paths))))] if marks else []
 
 
@@ -243,9 +258,21 @@ def _wash_marks(stage: _Stage) -> list[Mark]:
             marks += shading(pictures.ground, view, GROUND_SHADING)
     if pictures.reach is not None:
         marks += wash(pictures.reach, view, strength=stage.strength)
-    if stage.overflow is not None and stage.on.question is Question.OVERFLOW:
-        marks += mud(stage.overflow, view, strength=stage.strength)
+    if pictures.stand is not None:
+        marks += stand_wash(pictures.stand, view, strength=stage.strength)
+        marks += stand_beds(pictures.stand, stage.on)
+    if stage.on.question is Question.OVERFLOW:
+        marks += _soft_ground(stage)
     return marks
+
+
+def _soft_ground(stage: _Stage) -> list[Mark]:
+    """Ground underfoot where that is looked at; else what is soft beside water."""
+    view, strength = stage.on.view, stage.strength
+    underfoot = None if stage.pictures is None else stage.pictures.mud
+    if stage.look.overflow.underfoot and underfoot is not None:
+        return mud_wash(underfoot, view, strength=strength)
+    return [] if stage.overflow is None else mud(stage.overflow, view, strength=strength)
 
 
 def _contour_marks(stage: _Stage) -> list[Mark]:
@@ -261,6 +288,8 @@ def _hatches(stage: _Stage) -> list[Mark]:
     marks: list[Mark] = []
     if pictures is not None and pictures.reach is not None:
         marks += marginal_hatch(pictures.reach, on.view, strength=stage.strength)
+    if pictures is not None and pictures.stand is not None:
+        marks += stand_hatches(pictures.stand, on.view, strength=stage.strength)
     if stage.look.frame:
         marks += grid_crosses(on.view, stage.look.units)
     return [Group(tuple(marks), stage.words.clearing.clip)] if marks else []
@@ -274,10 +303,13 @@ def _contours(ground: GroundPicture, on: Drafting) -> list[Mark]:
 
 
 def _limits(stage: _Stage) -> list[Mark]:
-    """Edges of the classes of reach, and its limit; they give way to words."""
-    if stage.pictures is None or stage.pictures.reach is None:
-        return []
-    marks = limit_marks(stage.pictures.reach, stage.on.view, strength=stage.strength)
+    """Edges of the classes of reach, or of stands, and the limit; they give way to words."""
+    pictures, view = stage.pictures, stage.on.view
+    marks: list[Mark] = []
+    if pictures is not None and pictures.reach is not None:
+        marks += limit_marks(pictures.reach, view, strength=stage.strength)
+    if pictures is not None and pictures.stand is not None:
+        marks += stand_limits(pictures.stand, view, strength=stage.strength)
     return [Group(tuple(marks), stage.words.clearing.clip)] if marks else []
 
 
@@ -285,14 +317,16 @@ def _answer_marks(stage: _Stage) -> list[Mark]:
     """Pools, routes, and the pipes of overflows."""
     view = stage.on.view
     marks: list[Mark] = []
-    if stage.overflow is not None:
+    if stage.overflow is not None and stage.look.overflow.underfoot:
+        marks += quiet_marks(stage.overflow, view)
+    elif stage.overflow is not None:
         marks += pool_marks(stage.overflow, view, strength=stage.strength)
-        marks += route_marks(stage.overflow, view)
+        marks += route_marks(stage.overflow, view, heads_px=stage.look.overflow.heads_px)
     return marks + _signs(stage, LayerName.ANSWERS)
 
 
 def _overlay(stage: _Stage, discs: tuple[Disc, ...]) -> list[Mark]:
-    """What is dragged, pointed at or selected, and the signs of findings."""
+    """What is dragged, with the signs of its findings, and what is pointed at or selected."""
     on, look = stage.on, stage.look
     marks = marks_clear(signs_of(stage.lifted, on, look), ())
     hover = on.site.get(look.hover)
@@ -305,9 +339,22 @@ def _overlay(stage: _Stage, discs: tuple[Disc, ...]) -> list[Mark]:
         marks += several(chosen, on)
     if look.keyboard and chosen:
         marks += keyboard(chosen, on)
+    if stage.pictures is not None and stage.pictures.stand is not None:
+        marks += spot_marks(stage.pictures.stand.answer, on, shown=look.spot)
+    if on.question is Question.OVERFLOW:
+        marks += _weighed(on, look.overflow)
     if look.finding is not None:
         marks += finding_ring(look.finding, stage.overflow, on)
     return marks + disc_marks(discs)
+
+
+def _weighed(on: Drafting, look: OverflowLook) -> list[Mark]:
+    """The mend that is proposed, and the water that is followed."""
+    marks: list[Mark] = []
+    if look.mend is not None:
+        for thing in look.mend.things:
+            marks += proposed(thing, marks_of(sign(thing, on)), on)
+    return marks + followed(look.steps, look.at_step, on)
 
 
 def _frame(stage: _Stage, sheets: tuple[Sheet, ...]) -> list[Mark]:

@@ -11,6 +11,8 @@ from gardenwater.assess import BestReach, Sureness, TankReach
 from gardenwater.ground import Ground
 from gardenwater.report.drawing import Cap, Dots, Fill, Mark, Pen, Picture, Points, Shape, Strokes, Subpath
 from gardenwater.report.fields import (
+    MOST_CELLS,
+    MOST_CELLS_COARSE,
     Affine6,
     Curve,
     Curves,
@@ -67,11 +69,11 @@ class _Fields:
     slow: NDArray[np.bool_]
 
 
-def reach_picture(ground: Ground, reach: TankReach | BestReach) -> ReachPicture:
-    """What is drawn of the reach of one tank or of the best of all."""
+def reach_picture(ground: Ground, reach: TankReach | BestReach, *, coarse: bool = False) -> ReachPicture:
+    """What is drawn of the reach of one tank or of the best of all. coarse: with fewer cells, for a frame of a drag."""
     source = reach.map if isinstance(reach, TankReach) else reach
     fields = _fields(ground, source.minutes_per_can, source.residual_head_m, source.reason, reach)
-    times = times_finer(ground)
+    times = times_finer(ground, MOST_CELLS_COARSE if coarse else MOST_CELLS)
     a, b, c, d, e, f = corners(ground)
     surely = np.where(fields.sure >= 0, fields.minutes, np.float32(np.nan))
     edges = equal_lines(np.log2(surely), ground, tuple(float(np.log2(edge)) for edge in EDGES_MIN))

@@ -13,6 +13,7 @@ from gardenwater.report.drawing import (
     Cap,
     Dots,
     Fill,
+    Group,
     Join,
     Mark,
     Measure,
@@ -62,11 +63,19 @@ class KeyGroup:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Sheet:
-    """A sheet laid over the plan: its rectangle, its marks, and what they are made of."""
+    """A sheet laid over the plan: its rectangle, how its marks are made, and what they are made of.
+
+    The marks wait until they are asked for: while a plan is dragged about, its sheets mostly stay as they are.
+    """
 
     box: Rect
-    marks: tuple[Mark, ...]
+    draw: Callable[[], list[Mark]]
     made_of: Hashable
+
+    @property
+    def marks(self) -> tuple[Mark, ...]:
+        """Its marks."""
+        return tuple(self.draw())
 
 
 def filled(role: str) -> Callable[[Rect], list[Mark]]:
@@ -110,6 +119,31 @@ def ruled(role: str, line: Pen, each_px: float) -> Callable[[Rect], list[Mark]]:
         return [Shape(outline, Fill(role)), Strokes(ends, line), Shape(outline, pen=_HAIR)]
 
     return draw
+
+
+def struck(role: str) -> Callable[[Rect], list[Mark]]:
+    """A sample of ground that is too steep: short strokes."""
+    return lambda box: _in_rows(box, role, (8.0, 7.0), (1.6, 3.1), Pen("ink_soft", 1.1))
+
+
+def levelled(role: str) -> Callable[[Rect], list[Mark]]:
+    """A sample of ground where the feed is too low: broken level lines."""
+    return lambda box: _in_rows(box, role, (16.0, 5.0), (4.5, 0.0), Pen("ink_soft", 1.0, strength=0.6))
+
+
+def _in_rows(box: Rect, role: str, each_px: tuple[float, float], half: tuple[float, float], pen: Pen) -> list[Mark]:
+    """A sample under strokes in staggered rows."""
+    y = np.arange(box.y + each_px[1] / 2 + 0.5, box.bottom - 1, each_px[1])
+    x = np.arange(box.x, box.right + each_px[0], each_px[0])
+    across = x[None, :] + (np.arange(len(y)) % 2)[:, None] * each_px[0] / 2
+    at = np.column_stack((across.ravel(), np.broadcast_to(y[:, None], across.shape).ravel()))
+    ends = np.stack((at - half, at + half), axis=1)
+    outline = (box.outline(),)
+    return [
+        Shape(outline, Fill(role)),
+        Group((Strokes(ends, pen),), outline),
+        Shape(outline, pen=_HAIR),
+    ]
 
 
 def lined(pen: Pen, *, headed: bool = False) -> Callable[[Rect], list[Mark]]:
@@ -166,8 +200,13 @@ def fitting_swatch(groups: Sequence[KeyGroup], measure: Measure, room_px: float)
 def key(groups: Sequence[KeyGroup], left: float, top: float, measure: Measure, swatch_px: float) -> Sheet:
     """The key in one row: a title over each group of swatches, a word under each."""
     box = Rect(left, top, key_width(groups, measure, swatch_px), KEY_HEIGHT_PX)
+    words = tuple((group.title, group.note, tuple(each.words for each in group.swatches)) for group in groups)
+    return Sheet(box, lambda: _key_marks(groups, box, measure, swatch_px), ("key", box, words))
+
+
+def _key_marks(groups: Sequence[KeyGroup], box: Rect, measure: Measure, swatch_px: float) -> list[Mark]:
     marks = slip(box)
-    x = left + _SIDE_PX
+    x, top = box.x + _SIDE_PX, box.y
     for group in groups:
         width = _group_width(group, measure, swatch_px)
         marks.append(Text(x, top + 20.0, group.title, KEY_TITLE, "ink"))
@@ -175,8 +214,7 @@ def key(groups: Sequence[KeyGroup], left: float, top: float, measure: Measure, s
             marks.append(Text(x + width, top + 20.0, group.note, KEY_WORD, "ink_soft", Align.RIGHT))
         marks += _swatches(group, x, top, width, measure, swatch_px)
         x += width + _BETWEEN_PX
-    words = tuple((group.title, group.note, tuple(each.words for each in group.swatches)) for group in groups)
-    return Sheet(box, tuple(marks), ("key", box, words))
+    return marks
 
 
 def _swatches(group: KeyGroup, left: float, top: float, width: float, measure: Measure, swatch_px: float) -> list[Mark]:
@@ -206,8 +244,11 @@ def scale_bar(view: View, left: float, top: float, units: UnitSystem, measure: M
     """The scale bar on a sheet of its own."""
     length_m = bar_length_m(view, units)
     box = Rect(left, top, *bar_size(view, units, measure))
-    marks = (*slip(box), *bar_marks(view, left + 18.0, top + 33.0, length_m, units))
-    return Sheet(box, marks, ("scale", box, length_m, units))
+
+    def draw() -> list[Mark]:
+        return [*slip(box), *bar_marks(view, left + 18.0, top + 33.0, length_m, units)]
+
+    return Sheet(box, draw, ("scale", box, length_m, units))
 
 
 def bar_size(view: View, units: UnitSystem, measure: Measure) -> tuple[float, float]:
@@ -236,7 +277,7 @@ def bar_marks(view: View, x: float, y: float, length_m: float, units: UnitSystem
 def north(left: float, top: float) -> Sheet:
     """The arrow to the north on a sheet of its own."""
     box = Rect(left, top, *NORTH_SIZE)
-    return Sheet(box, (*slip(box), *north_marks(left + box.width / 2, top)), ("north", box))
+    return Sheet(box, lambda: [*slip(box), *north_marks(left + box.width / 2, top)], ("north", box))
 
 
 def north_marks(x: float, top: float) -> list[Mark]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Context, Decimal
+from functools import lru_cache
 
 from gardenwater.units.quantity import Quantity, UnitSystem
 from gardenwater.units.scales import NO_BREAK_SPACE, Scale, scale
@@ -83,6 +84,12 @@ def text(value: float, quantity: Quantity, system: UnitSystem, *, unit: bool = T
     value: in the unit of the quantity's name. NaN and infinity are "not known", but for an endless slope ("level") and
     an endless time ("over 30 min"). unit=False leaves the unit out; a time for a can always carries its units.
     """
+    return _text(value, quantity, system, unit, marks)
+
+
+@lru_cache(maxsize=4096)
+def _text(value: float, quantity: Quantity, system: UnitSystem, unit: bool, marks: Marks) -> str:
+    """Kept, as a plan says the same figures in each of its frames."""
     if quantity is Quantity.TIME_S:
         return can_time(value)
     if math.isinf(value) and quantity is Quantity.ONE_IN:

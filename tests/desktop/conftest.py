@@ -48,6 +48,7 @@ class PlainAnswers:
     question: Question
     focus: str
     coarse: bool
+    own: bool = False
     findings: tuple[Any, ...] = ()
     reach: None = None
     overflow: None = None
@@ -69,10 +70,11 @@ class PlainBench:
         question: Question,
         focus: str = "",
         coarse: bool = False,
+        own: bool = False,
         cancel: Cancel | None = None,  # noqa: ARG002 - the worker gives it
         progress: Progress | None = None,  # noqa: ARG002 - the worker gives it
     ) -> Any:
-        answer = PlainAnswers(site, question, focus, coarse)
+        answer = PlainAnswers(site, question, focus, coarse, own)
         self.asked.append(answer)
         if self.hold is not None:
             self.hold.wait(5)

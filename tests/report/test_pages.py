@@ -77,7 +77,7 @@ def test_findings_are_numbered_on_the_plan_and_in_the_list() -> None:
     )
     assert {each.severity for each in found} == {Severity.WATCH}
     page = plan_page(site, reach_answers(site, findings=found), question=Question.REACH)
-    on_plan = [m.words for m in every_mark(page.layer(LayerName.OVERLAY).marks) if isinstance(m, Text)]
+    on_plan = [m.words for m in every_mark(page.layer(LayerName.FINDINGS).marks) if isinstance(m, Text)]
     in_list = [m.words for m in every_mark(page.layer(LayerName.PAGE).marks) if isinstance(m, Text)]
     assert on_plan == ["1", "2"]
     assert "1" in in_list
@@ -91,7 +91,7 @@ def test_only_findings_that_found_room_are_numbered_on_the_plan() -> None:
     )
     many = tuple(replace(one, stake=float(number)) for number in range(12))
     page = plan_page(site, reach_answers(site, findings=many), question=Question.REACH)
-    on_plan = [m.words for m in every_mark(page.layer(LayerName.OVERLAY).marks) if isinstance(m, Text)]
+    on_plan = [m.words for m in every_mark(page.layer(LayerName.FINDINGS).marks) if isinstance(m, Text)]
     in_list = [m.words for m in every_mark(page.layer(LayerName.PAGE).marks) if isinstance(m, Text)]
     more = next(each for each in in_list if each.startswith("and ") and each.endswith(" more"))
     assert 0 < len(on_plan) < 12

@@ -1,18 +1,22 @@
-"""The layers of the plan on the screen: each is drawn when it changes, and kept as a picture until it does again."""
+"""The layers of the plan on the screen: each is drawn when it changes, and kept as a picture until it does again.
+
+Those at the bottom that have stayed as they were since the last paint are kept as one picture together, so that a frame
+of a drag, in which only what is in the hand changes, lays down one picture and not ten.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QSize
-from PySide6.QtGui import QImage, QPainter
+from PySide6.QtGui import QColor, QImage, QPainter
 
 from gardenwater.desktop.painter import MarkPainter
 from gardenwater.desktop.qtimages import blank_image
 from gardenwater.report.drawing import Drawing, Layer, LayerName
 
-DIRECT = frozenset((LayerName.HATCHES, LayerName.LIMITS, LayerName.ANSWERS, LayerName.OVERLAY))
-"""Layers that have few marks, or change with every move: they are drawn anew each time, and kept as no picture."""
+DIRECT = frozenset((LayerName.HATCHES, LayerName.LIMITS, LayerName.ANSWERS, LayerName.OVERLAY, LayerName.LABELS))
+"""Layers that have few marks or small ones, or change with every move: drawn anew each time, and kept as no picture."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,24 +33,60 @@ class LayerStack:
     def __init__(self) -> None:
         self._kept: dict[LayerName, tuple[Layer, QImage]] = {}
         self._size = QSize()
+        self._painted: tuple[Layer, ...] = ()
+        self._joined: tuple[tuple[Layer, ...], QImage] | None = None
 
     def forget(self) -> None:
         """Drop all pictures (the palette or the screen has changed)."""
         self._kept.clear()
+        self._painted, self._joined = (), None
 
     def paint(
-        self, painter: QPainter, drawing: Drawing, marks: MarkPainter, ratio: float, fade: Fade | None = None
+        self,
+        painter: QPainter,
+        drawing: Drawing,
+        marks: MarkPainter,
+        ratio: float,
+        fade: Fade | None = None,
+        ground: QColor | None = None,
     ) -> None:
-        """Paint a drawing; its wash fades in over the old one where there is a fade."""
+        """Paint a drawing; its wash fades in over the old one where there is a fade.
+
+        ground: what all of it lies on; layers at the bottom are joined to one picture on it where it is given.
+        """
         size = QSize(round(drawing.width_px * ratio), round(drawing.height_px * ratio))
         if size != self._size:
             self.forget()
             self._size = size
-        for layer in drawing:
+        layers = drawing.layers
+        below = 0 if ground is None or fade is not None else self._unchanged(layers)
+        self._painted = layers
+        if ground is not None and below > 1:
+            painter.drawImage(QPointF(0, 0), self._join(layers[:below], marks, ratio, ground))
+            layers = layers[below:]
+        for layer in layers:
             if fade is not None and layer.name is LayerName.WASH:
                 self._paint_fading(painter, layer, marks, ratio, fade)
             else:
                 self._paint_layer(painter, layer, marks, ratio)
+
+    def _unchanged(self, layers: tuple[Layer, ...]) -> int:
+        """How many layers from the bottom are those of the paint before."""
+        pairs = zip(layers, self._painted, strict=False)
+        return next((count for count, (new, old) in enumerate(pairs) if new is not old), len(self._painted))
+
+    def _join(self, layers: tuple[Layer, ...], marks: MarkPainter, ratio: float, ground: QColor) -> QImage:
+        """Layers as one picture, kept as long as it is of the same layers."""
+        kept = self._joined
+        if kept is not None and len(kept[0]) == len(layers) and all(map(_is, kept[0], layers)):
+            return kept[1]
+        image = blank_image(self._size.width() / ratio, self._size.height() / ratio, ratio, ground)
+        painter = QPainter(image)
+        for layer in layers:
+            self._paint_layer(painter, layer, marks, ratio)
+        painter.end()
+        self._joined = layers, image
+        return image
 
     def _paint_fading(self, painter: QPainter, layer: Layer, marks: MarkPainter, ratio: float, fade: Fade) -> None:
         painter.setOpacity(1.0 - fade.share)
@@ -73,3 +113,7 @@ class LayerStack:
         painter.end()
         self._kept[layer.name] = layer, image
         return image
+
+
+def _is(one: object, other: object) -> bool:
+    return one is other

@@ -43,7 +43,8 @@ class Surface:
     def paint(self, painter: QPainter, drawing: Drawing, ratio: float, fade: Fade | None = None) -> None:
         """Paint the drawing."""
         self._carpet = None
-        self._stack.paint(painter, drawing, self._painter(ratio), ratio, fade)
+        ground = self._look.color("sheet")
+        self._stack.paint(painter, drawing, self._painter(ratio), ratio, fade, ground)
 
     def picture_of(self, drawing: Drawing, name: LayerName, ratio: float) -> QImage:
         """One layer as a picture of its own."""

@@ -30,6 +30,7 @@ from gardenwater.report.view import View
 
 _REST_MS = 400
 _SETTLE_MS = 120
+_FRAME_MS = 16
 _EMPTY_SHEET = (0.0, 0.0, 80.0, 60.0)
 _SELECTED_ROOM = 0.6
 _DISC_PX = 24.0
@@ -53,6 +54,8 @@ class PlanWidget(PlanInput):
         self._stepping = False
         self._rest = self._timer(_REST_MS, self._rested)
         self._settle = self._timer(_SETTLE_MS, self._settled)
+        self._soon = self._timer(_FRAME_MS, self.update)
+        self._showed = False
         self.setMinimumSize(320, 240)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self._listen()
@@ -83,6 +86,7 @@ class PlanWidget(PlanInput):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint what has changed."""
+        self._soon.stop()
         painter = QPainter(self)
         painter.fillRect(event.rect(), self._look.color("sheet"))
         view, ratio = self._camera.view, self.devicePixelRatioF()
@@ -160,10 +164,13 @@ class PlanWidget(PlanInput):
         desk.toolChanged.connect(self._take_tool)
         desk.pointerMoved.connect(self._pointer_moved)
         self._look.changed.connect(self._looks_changed)
-        for signal in (desk.answersChanged, desk.selectionChanged, desk.questionChanged, desk.findingChosen):
+        desk.answersChanged.connect(self._answers_changed)
+        for signal in (desk.selectionChanged, desk.questionChanged, desk.findingChosen):
             signal.connect(self._shown_changed)
-        for signal in (desk.hoverChanged, desk.workChanged):
-            signal.connect(self.update)
+        desk.spilling.changed.connect(self._shown_changed)
+        desk.hoverChanged.connect(self.update)
+        desk.dayChanged.connect(self._day_changed)
+        desk.standing.spotChanged.connect(self._shown_changed)
 
     def _site_changed(self) -> None:
         self._toolbox.site_changed()
@@ -173,8 +180,16 @@ class PlanWidget(PlanInput):
         self._cross = None
         self._camera.show(self._whole(), eased=False)
 
+    def _answers_changed(self) -> None:
+        """While something is dragged, answers are shown with the next move, which paints anyway."""
+        if self._desk.live:
+            self._soon.start()
+        else:
+            self._shown_changed()
+
     def _shown_changed(self) -> None:
-        self._name()
+        if not self._desk.live:
+            self._name()
         self._settle.start()
         self.update()
 
@@ -193,9 +208,13 @@ class PlanWidget(PlanInput):
         self.update()
 
     def _tool_changed(self) -> None:
+        tool = self._toolbox.tool
+        shows = tool.busy or tool.cross_pointer
+        if shows or self._showed:
+            self.update()
+        self._showed = shows
         self._set_cursor()
-        self._speaker.say(self._toolbox.tool.spoken)
-        self.update()
+        self._speaker.say(tool.spoken)
 
     def _take_tool(self, word: str) -> None:
         self._field.close_field()

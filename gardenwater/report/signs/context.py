@@ -103,7 +103,8 @@ class Drafting:
 
     def __post_init__(self) -> None:
         scale, _, left, _, _, top = self.view.transform
-        roofs = tuple((roof.shape, roof.shape.bounds) for roof in self.site.of(Roof))
+        shapes = tuple(roof.shape for roof in self.site.of(Roof))
+        roofs = tuple(zip(shapes, map(tuple, shapely.bounds(shapes).tolist()), strict=True)) if shapes else ()
         object.__setattr__(self, "roofs", roofs)
         object.__setattr__(self, "_scale", scale)
         object.__setattr__(self, "_to_px", (np.array((scale, -scale)), np.array((left, top))))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -204,12 +205,16 @@ def severity_sign(severity: Severity, x: float, y: float, size: float, ground: s
     return [ring, Strokes(np.array(((at(7.5, 12), at(16.5, 12)),)), pen)]
 
 
-def disc(severity: Severity, x: float, y: float) -> list[Mark]:
-    """The sign of a finding on the plan: on a disc of 24 px, ringed in its colour."""
+@lru_cache(maxsize=256)
+def disc(severity: Severity, x: float, y: float) -> tuple[Mark, ...]:
+    """The sign of a finding on the plan: on a disc of 24 px, ringed in its colour.
+
+    The marks are kept: a plan has them in each of its drawings, mostly where they were.
+    """
     ring = Pen(SEVERITY_ROLES[severity], 1.5)
     inner = 13.0 if severity is not Severity.FAILS else 11.0
     edge = Shape((circle(x, y, DISC_PX / 2),), Fill("slip"), ring, casing=Pen("paper", 4.0))
-    return [edge, *severity_sign(severity, x, y + (0.8 if severity is Severity.FAILS else 0.0), inner)]
+    return (edge, *severity_sign(severity, x, y + (0.8 if severity is Severity.FAILS else 0.0), inner))
 
 
 def numbered(number: int, severity: Severity, x: float, y: float) -> list[Mark]:
