@@ -26,6 +26,7 @@ class Season:
     crop: int
     first: int
     last: int
+_DAYS_IN_400_YEARS = 146_097
 
 
 def usual_day(sow_month: float, latitude_deg: float) -> dt.date:
@@ -38,7 +39,8 @@ def _each_year(start: dt.date, days: int, day: dt.date, length: int, crop: int) 
     """The seasons that have a day in the weather, the first from before it."""
     found = []
     for year in range(start.year - 2, (start + dt.timedelta(days=days)).year + 1):
-        first = (day.replace(year=year) - start).days
+        # Made years are numbered from 1 and dates begin there: 400 years on, the calendar is the same.
+        first = (day.replace(year=year + 400) - start).days - _DAYS_IN_400_YEARS
         if first + length > 0 and first < days:
             found.append(Season(crop, first, first + length))
     return found

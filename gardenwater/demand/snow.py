@@ -34,4 +34,4 @@ def rain_and_thaw(
         pack = max(pack + fallen - most, 0.0)
         lies.append(pack)
     snow = np.array(lies)
-    return rain - np.diff(snow, prepend=snow_at_start_mm), snow
+    return np.maximum(rain - np.diff(snow, prepend=snow_at_start_mm), 0.0), snow
