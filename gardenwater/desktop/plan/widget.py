@@ -109,7 +109,7 @@ class PlanWidget(PlanInput):
             or (drawn.view.width_px, drawn.view.height_px) != (view.width_px, view.height_px)
         ):
             return False
-        if self._camera.moving:
+        if self._camera.moving or drawn.view.metres_per_px != view.metres_per_px:
             surface.paint_zoomed(painter, drawn, view, ratio)
         elif self._desk.live or not surface.paint_moved(painter, drawn, view, ratio, scene.part):
             return False
