@@ -8,7 +8,7 @@ from typing import Any
 from gardenwater.assess.answers import Answers
 from gardenwater.assess.mends import MENDABLE, Mends
 from gardenwater.assess.record import record_of
-from gardenwater.assess.stand_answer import StandAsk
+from gardenwater.assess.stand_answer import StandAnswer, StandAsk
 from gardenwater.assess.workbench import Workbench
 from gardenwater.findings import Question
 from gardenwater.site.model import Site
@@ -24,9 +24,11 @@ class Assessment(Answers):
     """All answers about a site, exact ones. What the site has nothing for is None (reach without a tank).
 
     mends: of the gravest findings of Overflow, in their order; those for which none was found are left out.
+    places: where a new tank of the usual size could stand for all beds; None without beds or downpipes.
     """
 
     mends: tuple[Mends, ...] = ()
+    places: StandAnswer | None = None
 
     def record(self) -> dict[str, Any]:
         """Every number, with its unit in the key, and every finding in words: plain values for JSON, null for NaN."""
@@ -48,7 +50,7 @@ def assess(site: Site, *, cancel: Cancel | None = None, progress: Progress | Non
     bench = Workbench()
     answers = bench.answers(site, question=Question.OVERFLOW, cancel=cancel, progress=progress)
     asked = bool(site.of(Bed)) and bool(site.of(Downpipe))
-    stand = bench.stand(site, StandAsk(), cancel=cancel) if asked else None
+    places = bench.stand(site, StandAsk(), cancel=cancel) if asked else None
     return Assessment(
         site=answers.site,
         coarse=answers.coarse,
@@ -59,7 +61,7 @@ def assess(site: Site, *, cancel: Cancel | None = None, progress: Progress | Non
         overflow=answers.overflow,
         mud=answers.mud,
         mends=_mends(bench, answers, cancel),
-        stand=stand,
+        places=places,
         findings=answers.findings,
         words=answers.words,
     )

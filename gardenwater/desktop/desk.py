@@ -18,6 +18,8 @@ from gardenwater.desktop.answering import Answering
 from gardenwater.desktop.attention import Attention
 from gardenwater.desktop.day_kept import DayKept
 from gardenwater.desktop.errands import Errand, ErrandWorker
+from gardenwater.desktop.spilling import Shared, Spilling
+from gardenwater.desktop.standing import Standing, answer_in, put_label, putting
 from gardenwater.desktop.worker import Bench, Depict, Request, Warm, WorkState
 from gardenwater.errors import GardenwaterError
 from gardenwater.findings import Finding, Question
@@ -64,7 +66,14 @@ class Desk(Attention):
         self._run_of_keys = ""
         self._run_time = 0.0
         self._runs = 0
-        self._answering = Answering(make_bench, warm, depict, self)
+        bench = Shared(make_bench)
+        self._answering = Answering(bench, warm, depict, self)
+        self.spilling = Spilling(bench, self)
+        self.spilling.rainMoved.connect(self._ask)
+        self.answersChanged.connect(self.spilling.take_answers)
+        self.spilling.problem.connect(self.problem)
+        self.standing = Standing(self)
+        self.standing.askChanged.connect(self._ask_elsewhere)
         self._answering.answersChanged.connect(self.answersChanged)
         self._answering.workChanged.connect(self.workChanged)
         self._answering.problem.connect(self.problem)
@@ -113,6 +122,7 @@ class Desk(Attention):
         self._set_selection(())
         self._set_finding(None)
         self.lay_profile(None)
+        self.standing.forget()
         self.choose_year("")
         self.show_days(None, None)
         self.siteChanged.emit(site)
@@ -238,6 +248,7 @@ class Desk(Attention):
 
     def close(self) -> None:
         """Stop all work and end the threads; a save that was asked for is finished."""
+        self.spilling.close()
         self._answering.close()
         self._errands.close()
 
@@ -255,7 +266,31 @@ class Desk(Attention):
         self._errands.stop()
 
     def _ask(self) -> None:
-        self._answering.ask(self.site, self._question, self.focus, live=self.live)
+        spilling = self.spilling
+        site = spilling.rained(self.site) if self._question is Question.OVERFLOW else self.site
+        live = self.live or spilling.moving
+        self._answering.ask(site, self._question, self.focus, live=live, stand=self.standing.wanted(self._question))
+
+    def _ask_elsewhere(self) -> None:
+        self._answering.new_epoch()
+        self._ask()
+
+    # a place for a tank
+
+    def ask_place(self) -> None:
+        """Ask where a tank could stand: the selected one, or a new one for the selected beds, or for all."""
+        self.ask(Question.REACH)
+        self.standing.begin(self.selected)
+
+    def put_on_spot(self, rank: int) -> bool:
+        """Put the tank that was asked for on a spot, with its stand and its feeder; one edit. It is selected then."""
+        stand = answer_in(self.answers)
+        found = [each for each in stand.proposals if each.rank == rank] if stand is not None and self.settled else []
+        if not found or not self.edit(put_label(found[0], self.present), putting(found[0])):
+            return False
+        self.standing.end()
+        self.select((found[0].tank.id,))
+        return True
 
     # attention
 
@@ -291,6 +326,24 @@ class Desk(Attention):
         """Take the selected things away."""
         ids = self._selection
         return bool(ids) and self.edit(f"Delete {self._called()}", lambda site: edits.remove(site, ids))
+
+    def show_mends(self, finding: Finding) -> None:
+        """Open the mends of a finding of Overflow on the question's own card."""
+        self.ask(Question.OVERFLOW)
+        self._set_selection(())
+        self._set_finding(finding)
+        self._ask()
+        self.spilling.move_rain(1.0, moving=False)
+        self.spilling.look_for_mends(self.present, finding)
+
+    def keep_mend(self) -> bool:
+        """Make the mend that is drawn on the plan one edit."""
+        mend = self.spilling.chosen
+        if mend is None or not self.edit(f"Keep the {mend.kind.value}", mend.on):
+            return False
+        self.spilling.forget_mends()
+        self._set_finding(None)
+        return True
 
     def copy(self) -> bool:
         """Keep copies of the selected things for `paste`."""

@@ -10,10 +10,12 @@ from gardenwater.desktop.housestyle import draw_focus_ring
 from gardenwater.desktop.icons import SEVERITY_ROLES, icon_pixmap, severity_icon
 from gardenwater.desktop.look import Look
 from gardenwater.findings import Finding
+from gardenwater.findings.catalogue.overflow import MENDABLE
 from gardenwater.findings.wording import SEVERITY_WORDS, Sentence
 
 _SIDE_PX, _SIGN_PX, _WORDS_LEFT_PX = 20, 16, 46
 _ROW_PX = 28
+_SHOW, _MENDS = "Show on the plan", "Show mends"
 _WRAP = int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
 
 
@@ -21,6 +23,7 @@ class FindingRow(QAbstractButton):
     """One finding: sign and sentence; the chosen one opens to its figures, mend and source."""
 
     asked_source = Signal(object)
+    asked_mends = Signal(object)
 
     def __init__(self, finding: Finding, words: Sentence, subject: str, look: Look, parent: QWidget) -> None:
         super().__init__(parent)
@@ -86,6 +89,22 @@ class FindingRow(QAbstractButton):
         left = self._look.px(_WORDS_LEFT_PX)
         return QRectF(left, top, 140, line), QRectF(self.width() - _SIDE_PX - source, top, source, line)
 
+    @property
+    def mendable(self) -> bool:
+        """Whether mends can be looked for."""
+        return self.finding.code in MENDABLE
+
+    def _mends_box(self) -> QRectF:
+        """Where the words for its mends stand, after those that show it on the plan."""
+        show, font = self._links()[0], self._look.font(13, semibold=True)
+        left = show.left()
+        if self._shows_on_plan():
+            left += QFontMetricsF(font).horizontalAdvance(_SHOW) + 18
+        return QRectF(left, show.top(), QFontMetricsF(font).horizontalAdvance(_MENDS) + 2, show.height())
+
+    def _shows_on_plan(self) -> bool:
+        return self.finding.at is not None or bool(self._subject)
+
     def paintEvent(self, event: QPaintEvent) -> None:
         """The row."""
         look, painter, chosen = self._look, QPainter(self), self.isChecked()
@@ -133,12 +152,14 @@ class FindingRow(QAbstractButton):
     def _paint_links(self, painter: QPainter) -> None:
         look = self._look
         show, source = self._links()
-        if self.finding.at is not None or self._subject:
-            font = look.font(13, semibold=True)
-            font.setUnderline(True)
-            painter.setFont(font)
-            painter.setPen(look.color("mark"))
-            painter.drawText(show, int(Qt.AlignmentFlag.AlignVCenter), "Show on the plan")
+        font = look.font(13, semibold=True)
+        font.setUnderline(True)
+        painter.setFont(font)
+        painter.setPen(look.color("mark"))
+        if self._shows_on_plan():
+            painter.drawText(show, int(Qt.AlignmentFlag.AlignVCenter), _SHOW)
+        if self.mendable:
+            painter.drawText(self._mends_box(), int(Qt.AlignmentFlag.AlignVCenter), _MENDS)
         font = look.font(12)
         font.setUnderline(True)
         painter.setFont(font)
@@ -146,9 +167,13 @@ class FindingRow(QAbstractButton):
         painter.drawText(source, int(Qt.AlignmentFlag.AlignVCenter), "Source")
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        """The word Source opens the source; all else chooses the finding."""
+        """The word Source opens the source, Show mends the mends; all else chooses the finding."""
         if self.isChecked() and self._links()[1].adjusted(-6, -4, 6, 4).contains(event.position()):
             self.setDown(False)
             self.asked_source.emit(self.finding)
+            return
+        if self.isChecked() and self.mendable and self._mends_box().adjusted(-6, -4, 6, 4).contains(event.position()):
+            self.setDown(False)
+            self.asked_mends.emit(self.finding)
             return
         super().mouseReleaseEvent(event)

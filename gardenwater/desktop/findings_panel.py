@@ -122,6 +122,10 @@ class FindingsPanel(QWidget):
         self._all = all_of_them
         self._refresh()
 
+    def _show_mends(self, finding: Finding) -> None:
+        self._desk.show_mends(finding)
+        self.show_wanted.emit(finding)
+
     def _choose(self, finding: Finding) -> None:
         self._desk.choose(finding)
         self.show_wanted.emit(finding)
@@ -154,6 +158,7 @@ class FindingsPanel(QWidget):
             subject = name_of(site, finding.subject) if finding.subject else ""
             row = FindingRow(finding, words, subject, self._look, self._list)
             row.clicked.connect(lambda _=False, chosen=finding: self._choose(chosen))
+            row.asked_mends.connect(self._show_mends)
             row.asked_source.connect(lambda _, opened=row: opened.show_source(not opened.source_shown))
             layout.insertWidget(place, row)
             self._rows.append(row)
@@ -168,12 +173,14 @@ class FindingsPanel(QWidget):
                 self._area.ensureWidgetVisible(row, 0, 8)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Up and Down choose, Enter and M show it on the plan, S says the source."""
+        """Up and Down choose, Enter shows it on the plan, M its mends, S says the source."""
         key = event.key()
         chosen = next((row for row in self._rows if row.isChecked()), None)
         if key in {Qt.Key.Key_Up, Qt.Key.Key_Down}:
             self.step(-1 if key == Qt.Key.Key_Up else 1)
             self.focus_current()
+        elif chosen is not None and key == Qt.Key.Key_M and chosen.mendable:
+            self._show_mends(chosen.finding)
         elif chosen is not None and key in {Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_M}:
             self.show_wanted.emit(chosen.finding)
         elif chosen is not None and key == Qt.Key.Key_S:

@@ -143,8 +143,8 @@ class Look(QObject):
         return round(size * self.factor)
 
     def font(self, size_px: float = BODY_PX, *, semibold: bool = False, italic: bool = False) -> QFont:
-        """A font by its size at 100 %, at the user's text size."""
-        return plan_font(TextStyle(size_px * self.factor, semibold, italic))
+        """A font by its size at 100 %, at the user's text size; the caller's own, to underline or not."""
+        return QFont(plan_font(TextStyle(size_px * self.factor, semibold, italic)))
 
     def set_theme(self, theme: Theme) -> None:
         """Choose light, dark, or as the system says."""

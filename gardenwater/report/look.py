@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from gardenwater.findings import Finding
 from gardenwater.report.drawing import Measure
+from gardenwater.report.overflow_look import PLAIN, OverflowLook
 from gardenwater.report.typeface import measure as paper_measure
 from gardenwater.units import UnitSystem
 
@@ -23,10 +24,10 @@ class PlanLook:
     selection is ringed once more, because the keyboard is on the plan. finding: the selected one, whose trouble is
     ringed. dragged: ids of things that are being dragged: they are drawn in the overlay, so that all else stays as it
     is. only: ids drawn in full while the rest is drawn at 30 %; empty: all in full. focus_tank: whose reach is shown;
-    empty: the best of all. measure: width and height of words, px. text_factor: the user's text size. settled: False
-    while the view is moved or something is dragged: labels are carried along and not placed anew. sheets: key, scale
-    bar and north are laid over the plan. frame: margins, neat line and ticks are drawn. in_print: the plan is for
-    paper.
+    empty: the best of all. spot: rank of the proposed spot that is looked at; 0: none. overflow: how Overflow is looked
+    at. measure: width and height of words, px. text_factor: the user's text size. settled: False while the view is
+    moved or something is dragged: labels are carried along and not placed anew. sheets: key, scale bar and north are
+    laid over the plan. frame: margins, neat line and ticks are drawn. in_print: the plan is for paper.
     """
 
     selection: tuple[str, ...] = ()
@@ -36,6 +37,8 @@ class PlanLook:
     dragged: frozenset[str] = frozenset()
     only: frozenset[str] = frozenset()
     focus_tank: str = ""
+    spot: int = 0
+    overflow: OverflowLook = PLAIN
     units: UnitSystem = UnitSystem.METRIC
     measure: Measure = paper_measure
     text_factor: float = 1.0

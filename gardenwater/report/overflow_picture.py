@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import substring
 
 from gardenwater.assess import OverflowAnswer
+from gardenwater.overflow import MUD_FROM_H
 from gardenwater.report.drawing import Cap, Fill, Join, Mark, Pen, Picture, Points, Shape, Subpath
 from gardenwater.report.fields import Affine6, Curve, Curves, corners, equal_lines, finer, times_finer, to_view
 from gardenwater.report.paths import rings
@@ -26,8 +27,7 @@ EDGES_M = (0.02, 0.05, 0.10, 0.25)
 """Edges of the classes of depth, m."""
 
 TABLE = (None, *(Fill(f"pool_{number}") for number in range(1, 6)))
-MUD_FROM_H = 24.0
-"""Ground by a route is damp; by a pool soft, or mud where water stands for more than a day (ours, no source)."""
+_QUIET = Pen("spill", 1.0, strength=0.6)
 
 _DAMP_PX, _SOFT_PX = 17.0, 11.0
 """Width of the band beside a route: it says where the ground is wetted, not how far."""
@@ -127,12 +127,19 @@ def pool_marks(picture: OverflowPicture, view: View, *, strength: float = 1.0) -
     return marks
 
 
-def route_marks(picture: OverflowPicture, view: View) -> list[Mark]:
-    """Overflow routes by their flow, each with its end."""
+def quiet_marks(picture: OverflowPicture, view: View) -> list[Mark]:
+    """Ways and shores as thin lines: where the water is, when the plan shows the ground underfoot."""
+    ways = tuple(Subpath(view.all_to_px(points)) for points in picture.lines if len(points) > 1)
+    shores = tuple(Subpath(view.all_to_px(ring), closed=True) for outlines in picture.outlines for ring in outlines)
+    return [Shape(path, pen=_QUIET) for path in (ways, shores) if path]
+
+
+def route_marks(picture: OverflowPicture, view: View, *, heads_px: float = 0.0) -> list[Mark]:
+    """Overflow routes by their flow, each with its end. heads_px: how far the arrow heads have moved on."""
     marks: list[Mark] = []
     for each, points in zip(picture.routes, picture.lines, strict=True):
         if len(points) > 1:
-            marks += route(view.all_to_px(points), each.flow_l_s, end_of(each))
+            marks += route(view.all_to_px(points), each.flow_l_s, end_of(each), heads_px=heads_px)
     return marks
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from gardenwater.findings import Question
 from gardenwater.report.drawing import Rect
 from gardenwater.report.keys import key_groups
 from gardenwater.report.look import PlanLook
@@ -22,7 +23,9 @@ from gardenwater.report.sheets import (
     slide,
 )
 from gardenwater.report.signs.context import Drafting
+from gardenwater.report.signs.proposed import proposed_box
 from gardenwater.report.signs.states import box_of
+from gardenwater.report.stand_picture import spot_box
 from gardenwater.site.model import Site
 
 _ROOM_FOR_ALL_PX = 420.0
@@ -60,6 +63,10 @@ def _avoided(site: Site, on: Drafting, look: PlanLook, pictures: Pictures | None
     if look.day is not None:
         told = (site.get(thing_id) for thing_id in (*look.day.beds, *look.day.tanks))
         boxes += [box_of(thing, on) for thing in told if thing is not None]
+    if pictures is not None and pictures.stand is not None:
+        boxes += [spot_box(each, on.view) for each in pictures.stand.answer.proposals]
+    if look.overflow.mend is not None and on.question is Question.OVERFLOW:
+        boxes.append(proposed_box(look.overflow.mend.things, on).grown(8.0))
     if look.finding is not None and look.finding.at is not None:
         x, y = on.view.to_px(*look.finding.at)
         boxes.append(Rect(x - 30, y - 30, 60, 60))

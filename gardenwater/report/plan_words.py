@@ -20,8 +20,9 @@ from gardenwater.report.look import PlanLook
 from gardenwater.report.paths import run
 from gardenwater.report.pictures import Pictures
 from gardenwater.report.plan_labels import ThingLabels, thing_labels
-from gardenwater.report.results import Disc, disc_boxes, result_hurdles, result_labels, shows_overflow
+from gardenwater.report.results import Disc, disc_boxes, mend_labels, result_hurdles, result_labels, shows_overflow
 from gardenwater.report.signs.context import Drafting
+from gardenwater.report.stand_picture import spot_box, stand_labels, stand_line_words
 from gardenwater.report.styles import CASING, CONTOUR, EDGE
 from gardenwater.report.text import level_words
 from gardenwater.report.view import View
@@ -82,7 +83,9 @@ def words_of(
     labels = [
         *of_things,
         *result_labels(overflow, on, look),
+        *mend_labels(on, look),
         *part_labels(answers, on, look),
+        *stand_labels(None if pictures is None else pictures.stand, on, look.units, look.text_factor),
     ]
     said = tuple((label.key, label.rank, label.lines) for label in labels)
     spots = tuple((disc.x, disc.y) for disc in around.discs)
@@ -93,7 +96,7 @@ def words_of(
         return before
     if before is not None and not look.settled:
         return _carried(labels, of_things, on, look, before, made_of, reach)
-    never = (*never_on(things, on), *around.sheets, *disc_boxes(around.discs), *around.handles)
+    never = (*never_on(things, on), *_spots(pictures, on), *around.sheets, *disc_boxes(around.discs), *around.handles)
     hurdles = (*hurdles_of(things, on), *result_hurdles(overflow, on))
     costs = Costs(hurdles)
     held = {} if before is None else {placed.label.key: placed.place for placed in before.placed}
@@ -101,6 +104,12 @@ def words_of(
     boxes = [*(each.box for each in placed), *never]
     along = place_along(_along(pictures, on, look), on.view.sheet, boxes, costs, look.measure)
     return Words(on.view, placed, along, _clearing(on.view, placed, along), made_of, reach, of_things)
+
+
+def _spots(pictures: Pictures | None, on: Drafting) -> list[Rect]:
+    """The boxes of proposed spots."""
+    stand = None if pictures is None else pictures.stand
+    return [] if stand is None else [spot_box(each, on.view) for each in stand.answer.proposals]
 
 
 def _in_full(things: Iterable[Thing], look: PlanLook) -> list[Thing]:
@@ -125,6 +134,8 @@ def _along(pictures: Pictures | None, on: Drafting, look: PlanLook) -> list[Line
             LineWords(curve.points, f"{curve.value:g}\u00a0min", edge, "water_line", casing=True)
             for curve in pictures.reach.edges.in_sight(on.view)
         ]
+    if pictures.stand is not None:
+        lines += stand_line_words(pictures.stand, on.view, look.units, look.text_factor)
     ground = pictures.ground
     if look.contours and ground.step_m > 0:
         style, role = (

@@ -12,14 +12,18 @@ from gardenwater.report.hurdles import EDGE_COST, ROUTE_COST
 from gardenwater.report.labels import Hurdle, Label, Line
 from gardenwater.report.look import PlanLook
 from gardenwater.report.overflow_picture import OverflowPicture, end_of
+from gardenwater.report.overflow_words import mend_label
 from gardenwater.report.signs.answers import RouteEnd
 from gardenwater.report.signs.context import Drafting
+from gardenwater.report.signs.proposed import proposed_box
 from gardenwater.report.signs.states import DISC_PX, bounds, disc, disc_spot, numbered, ringed
-from gardenwater.report.styles import ANSWER_ITALIC, NAME_ITALIC
+from gardenwater.report.styles import ANSWER, ANSWER_ITALIC, NAME, NAME_ITALIC
 from gardenwater.report.text import litres, pool_words
 from gardenwater.site.model import Site
 
 _AT_PX = 16.0
+_SPOTS = tuple(f"spot {rank}" for rank in range(1, 10))
+"""Findings of proposed spots have no sign: the spots are signs themselves."""
 _MARKED_AT_SIGN = frozenset({"bed", "tank", "downpipe", "diverter", "first_flush", "tap", "door", "level_peg"})
 """Kinds whose findings stand at the sign itself; those of larger things stand where the trouble is."""
 
@@ -46,7 +50,7 @@ def pool_key(index: int) -> str:
 
 def result_labels(picture: OverflowPicture | None, on: Drafting, look: PlanLook) -> list[Label]:
     """Labels of pools, and of what leaves the site or soaks away."""
-    if picture is None:
+    if picture is None or look.overflow.underfoot:
         return []
     name, answer = NAME_ITALIC.scaled(look.text_factor), ANSWER_ITALIC.scaled(look.text_factor)
     labels = []
@@ -65,6 +69,21 @@ def result_labels(picture: OverflowPicture | None, on: Drafting, look: PlanLook)
         if end_of(way) is RouteEnd.SOAKED:
             labels += _end_label(f"soaked {index}", "all soaked up", on.px(points[-1]), way.volume_m3, name, on)
     return labels
+
+
+def mend_labels(on: Drafting, look: PlanLook) -> list[Label]:
+    """The label of the mend that is proposed: its name, its size, what remains."""
+    mend = look.overflow.mend if on.question is Question.OVERFLOW else None
+    if mend is None:
+        return []
+    sign = proposed_box(mend.things, on)
+    first, *rest = (words for words in mend_label(mend, on.site, look.units) if words)
+    factor = look.text_factor
+    lines = (
+        Line(first, NAME.scaled(factor), "mark_over"),
+        *(Line(words, ANSWER.scaled(factor), "mark_over") for words in rest),
+    )
+    return [Label("mend", 0, lines, sign, sign.width * sign.height)] if sign.meets(on.view.sheet) else []
 
 
 def _end_label(key: str, words: str, at: Points, volume_m3: float, style: TextStyle, on: Drafting) -> list[Label]:
@@ -150,7 +169,9 @@ def _shown(findings: Iterable[Finding], question: Question, look: PlanLook) -> l
     rest = [
         each
         for each in findings
-        if each is not look.finding and (each.question is question or each.subject in look.selection)
+        if each is not look.finding
+        and (each.question is question or each.subject in look.selection)
+        and not each.subject.lower().endswith(_SPOTS)
     ]
     return first + rest
 

@@ -14,24 +14,11 @@ from gardenwater.assess.overflow_stages import OverflowStages
 from gardenwater.assess.stages import Bench, SiteStages
 from gardenwater.errors import EditError
 from gardenwater.findings import Finding, Severity
+from gardenwater.findings.catalogue.overflow import MENDABLE
 from gardenwater.site.model import Site
 from gardenwater.site.things import Building, Door, Path, Tank
 
-MENDABLE = frozenset(
-    f"overflow.{name}"
-    for name in (
-        "towards-building",
-        "near-building",
-        "over-sill",
-        "pool-on-path",
-        "crosses-path",
-        "on-keep-dry",
-        "leaves-site",
-        "taker-full",
-        "no-pipe",
-    )
-)
-"""Codes of findings that mends are looked for."""
+__all__ = ["MENDABLE", "Judge", "place_of"]
 
 _BY_A_BUILDING = frozenset(("overflow.towards-building", "overflow.near-building"))
 _MORE_L, _MORE_SHARE = 5.0, 0.05

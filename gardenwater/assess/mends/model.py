@@ -29,8 +29,8 @@ class Mend:
     owner: id of the tank or downpipe whose water it leads. things: what is put on the plan; those with a known id take
     the place of what has it. into: id of the taker that stands there already, or empty. side: compass word of an
     outlet. length_m, fall_m: of the pipe, ditch or swale. bore_mm: of the pipe, 0 without one. deepest_m: of the trench
-    or swale. level_m: of a swale. takes_l: what a new taker takes of the wet day. before_l, remains_l: litres of the trouble
-    without and with it. off_site_l: litres more that leave the site. cost: by which equals are ranked, in metres.
+    or swale. level_m: of a swale. takes_l: what a new taker takes of the wet day. before_l, remains_l: litres of the
+    trouble without and with it. off_site_l: litres more that leave the site. cost: by which equals are ranked, m.
     """
 
     kind: MendKind

@@ -9,12 +9,16 @@ from gardenwater.desktop.card.contents import Contents, Table
 from gardenwater.desktop.card.fields import FieldFolds, Fold
 from gardenwater.desktop.card.level_hand import LevelHand
 from gardenwater.desktop.card.of_question import question_contents
+from gardenwater.desktop.card.of_stand import stand_contents
 from gardenwater.desktop.card.of_things import several_contents, thing_contents
+from gardenwater.desktop.card.overflow_part import OverflowPart
 from gardenwater.desktop.card.parts import FigureRow, NameLine, TableList
 from gardenwater.desktop.card.side_picture import SidePicture
+from gardenwater.desktop.card.stand_card import StandParts
 from gardenwater.desktop.desk import Desk
 from gardenwater.desktop.icons import kind_icon, question_icon
 from gardenwater.desktop.look import Look, is_look_event
+from gardenwater.desktop.standing import answer_in
 from gardenwater.findings import Question
 from gardenwater.ground import level_at
 from gardenwater.site.things import BY_KIND, Tank, Thing
@@ -38,6 +42,8 @@ class Card(QScrollArea):
         self._build()
         for signal in (desk.siteChanged, desk.answersChanged, desk.selectionChanged, desk.questionChanged):
             signal.connect(self._soon.start)
+        for signal in (desk.standing.askChanged, desk.standing.spotChanged):
+            signal.connect(self._soon.start)
         self.refresh()
 
     def _build(self) -> None:
@@ -45,6 +51,8 @@ class Card(QScrollArea):
         self._name, self._about = NameLine(look, inner), QLabel(inner)
         self._figures, self._picture = FigureRow(look, inner), SidePicture(self._desk, look, inner)
         self._hand = LevelHand(self._desk, look, inner)
+        self._stand = StandParts(self._desk, look, inner)
+        self._overflow = OverflowPart(self._desk, look, inner)
         self._tables = [TableList(look, inner) for _ in range(_MOST_TABLES)]
         self._caution, self._needs = QLabel(inner), QLabel(inner)
         self._fields = QVBoxLayout()
@@ -52,13 +60,15 @@ class Card(QScrollArea):
         column = QVBoxLayout(inner)
         column.setContentsMargins(_SIDE_PX, 14, _SIDE_PX, 16)
         column.setSpacing(8)
-        parts = (self._name, self._about, self._needs, self._figures, self._picture, self._hand, *self._tables)
-        for part in parts:
+        stand = self._stand
+        parts = (self._name, self._about, stand, self._needs, self._figures, self._picture, stand.spots, self._hand)
+        for part in (*parts, self._overflow, *self._tables, self._overflow.below, stand.buttons, stand.fields):
             column.addWidget(part)
         column.addLayout(self._fields)
         for part in (self._more, self._sources, self._caution):
             column.addWidget(part)
         column.addStretch(1)
+        self._overflow.opened.connect(lambda part: QTimer.singleShot(0, lambda: self.ensureWidgetVisible(part, 0, 8)))
         for label in (self._about, self._caution, self._needs):
             label.setWordWrap(True)
         for table in self._tables:
@@ -74,7 +84,12 @@ class Card(QScrollArea):
     def refresh(self) -> None:
         """Show what is selected now."""
         things, desk = self._desk.selected, self._desk
-        if not things:
+        self._stand.refresh()
+        self._overflow.refresh()
+        if self._stand.shown:
+            contents = stand_contents(answer_in(desk.answers), desk.standing.spot, desk.site)
+            icon, things = kind_icon("tank"), ()
+        elif not things:
             contents = question_contents(desk.question, desk.site, desk.answers)
             icon = question_icon(desk.question)
         elif len(things) == 1:

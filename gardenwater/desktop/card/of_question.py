@@ -8,16 +8,17 @@ import numpy as np
 
 from gardenwater.desktop.card.contents import Contents, Figure, Table, TableRow
 from gardenwater.desktop.card.of_catch import catch_question
+from gardenwater.desktop.card.of_overflow import account_table, overflow_figures
 from gardenwater.desktop.card.of_tank import bed_cell
 from gardenwater.findings import Question
 from gardenwater.ground import relief, slope
 from gardenwater.site.model import Site
 from gardenwater.site.names import name_of
 from gardenwater.site.things import Bed, Roof, Tank
-from gardenwater.units import Quantity, UnitSystem, text
+from gardenwater.units import Quantity, text
 
 if TYPE_CHECKING:
-    from gardenwater.assess import Answers, OverflowAnswer, WaterAccount
+    from gardenwater.assess import Answers
 
 _NEEDS = {
     "tank": "{question} needs a tank. Pick Tank in the drawing tray, or press Insert and type ta.",
@@ -131,54 +132,10 @@ def _overflow(site: Site, answers: Answers) -> Contents:
         title="Overflow",
         place="whole site",
         about=f"A wet day of {rain} in {hours}, {before}",
-        figures=_overflow_figures(overflow, units),
-        tables=(account_table(overflow.account, units), _pools_table(overflow, units)),
+        figures=overflow_figures(site, answers.findings, overflow),
+        tables=(account_table(overflow.account, units),),
         sources=(
             "Routes: D-infinity facets of one continuous surface (Tarboton 1997), soaking at the soil's rate.",
             "Hollows: depression hierarchy, fill, spill, merge (Barnes, Callaghan and Wickert 2020, 2021).",
         ),
     )
-
-
-def _overflow_figures(overflow: OverflowAnswer, units: UnitSystem) -> tuple[Figure, ...]:
-    account = overflow.account
-    longest = max((pool.hours_to_soak for pool in overflow.spill.pools if np.isfinite(pool.hours_to_soak)), default=0.0)
-    figures = [Figure(text(account.spilled_l, Quantity.VOLUME_L, units), "spilled")]
-    if overflow.spill.pools:
-        figures.append(Figure(text(longest, Quantity.HOURS, units), "until pools are gone"))
-    figures.append(Figure(text(account.off_site_l, Quantity.VOLUME_L, units), "off the site"))
-    return tuple(figures)
-
-
-def account_table(account: WaterAccount, units: UnitSystem) -> Table:
-    """Every litre of the rain on the roofs, as rows that add up."""
-
-    def row(name: str, litres: float, role: str = "ink") -> TableRow:
-        return TableRow((name, text(litres, Quantity.VOLUME_L, units)), role=role)
-
-    rows = [
-        row("Rain on the roofs", account.rain_l),
-        row("   stays on the roofs", account.stays_on_roofs_l, "ink_soft"),
-        row("   kept by first flush", account.kept_by_first_flush_l, "ink_soft"),
-        row("   taken by tanks", account.taken_by_tanks_l, "ink_soft"),
-        row("   into drains", account.into_drains_l, "ink_soft"),
-        row("Spilled", account.spilled_l),
-        row("   soaked on the way", account.soaked_l, "ink_soft"),
-        row("   into takers", account.takers_l, "ink_soft"),
-        row("   pooled", account.pooled_l, "ink_soft"),
-        row("   off the site", account.off_site_l, "ink_soft"),
-    ]
-    return Table(("Water of the wet day", ""), tuple(rows))
-
-
-def _pools_table(overflow: OverflowAnswer, units: UnitSystem) -> Table:
-    rows = []
-    for number, pool in enumerate(sorted(overflow.spill.pools, key=lambda pool: -pool.volume_m3)[:8], 1):
-        cells = (
-            f"Pool {number}",
-            text(1000 * pool.volume_m3, Quantity.VOLUME_L, units),
-            text(pool.depth_m, Quantity.DEPTH_M, units),
-            text(pool.hours_to_soak, Quantity.HOURS, units) if np.isfinite(pool.hours_to_soak) else "stays",
-        )
-        rows.append(TableRow(cells))
-    return Table(("Pool", "holds", "deep", "gone in"), tuple(rows))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from gardenwater.desktop.plan.events import ARROWS, XY, Button, Key, PlanKey, Pointer, arrow_step_m
 from gardenwater.desktop.plan.geometry import bounds_of, distance
 from gardenwater.desktop.plan.gestures import BandGesture, Gesture, HandleGesture, MoveGesture, ScaleGesture
@@ -9,7 +11,13 @@ from gardenwater.desktop.plan.handles import REACH_PX, Handle, handle_at, handle
 from gardenwater.desktop.plan.live import NOTHING, Live, Sight
 from gardenwater.desktop.plan.picking import Picker, hidden_kinds, in_plan_order
 from gardenwater.desktop.plan.tool import Tool
+from gardenwater.desktop.spilling import water_at
+from gardenwater.desktop.standing import spot_at
+from gardenwater.findings import Question
 from gardenwater.site.model import Site
+
+if TYPE_CHECKING:
+    from gardenwater.assess import ProposedTank
 
 _DRAG_PX = 4.0
 _RAISE_M, _RAISE_FAST_M = 0.05, 0.25
@@ -23,6 +31,7 @@ class PointerTool(Tool):
         self._gesture: Gesture | None = None
         self._pressed: Pointer | None = None
         self._pressed_on = ""
+        self._spot: ProposedTank | None = None
         self._picker: tuple[Site, frozenset[str], Picker] | None = None
 
     @property
@@ -51,11 +60,18 @@ class PointerTool(Tool):
         if event.button is not Button.MAIN or self._gesture is not None:
             return
         self._pressed = event
+        self._spot = spot_at(self._desk.answers, event.at, self._sight.px_per_m)
+        if self._spot is not None:
+            self._pressed_on = ""
+            return
         if handle_at(self.handles, event.at, self._sight.px_per_m) or self._box_handle(event.at):
             self._pressed_on = ""
             return
         thing = self._pick(event.at)
         self._pressed_on = thing
+        if not event.held.shift and self._follow_water(event.at, thing):
+            self._pressed = None
+            return
         if thing and event.held.shift:
             self._toggle(thing)
         elif thing and thing not in self._desk.selection:
@@ -67,8 +83,10 @@ class PointerTool(Tool):
         """Drag what was taken hold of, or tell what is under the pointer."""
         if self._gesture is not None:
             self._gesture.move(event)
+        elif self._spot is not None:
+            return
         elif self._pressed is None:
-            self._desk.hover(self._pick(event.at))
+            self._desk.hover("" if self._over_spot(event.at) else self._pick(event.at))
         elif distance(event.px, self._pressed.px) > _DRAG_PX:
             gesture = self._begin(self._pressed)
             gesture.move(event)
@@ -76,8 +94,11 @@ class PointerTool(Tool):
 
     def release(self, event: Pointer) -> None:
         """End the drag with one edit; a click on the empty plan lets go of the selection."""
-        gesture, pressed = self._gesture, self._pressed
-        self._gesture = self._pressed = None
+        gesture, pressed, spot = self._gesture, self._pressed, self._spot
+        self._gesture = self._pressed = self._spot = None
+        if spot is not None:
+            self._desk.put_on_spot(spot.rank)
+            return
         if gesture is not None:
             gesture.finish(event)
         elif pressed is not None and not pressed.held.shift:
@@ -148,6 +169,17 @@ class PointerTool(Tool):
         self._desk.nudge(east * step, north * step)
         return True
 
+    def _follow_water(self, at: XY, thing: str) -> bool:
+        """Follow the water whose way is under a point, in Overflow; signs and drawn lines go before it."""
+        answers, drawn = self._desk.answers, self._desk.site.get(thing)
+        if self._desk.question is not Question.OVERFLOW or (drawn is not None and drawn.geometry != "Polygon"):
+            return False
+        owner = water_at(answers, at, REACH_PX / self._sight.px_per_m)
+        if owner:
+            self._desk.select(())
+            self._desk.spilling.follow(owner, answers)
+        return bool(owner)
+
     def _pick(self, at: XY) -> str:
         thing = self._picker_now().at(at, self._sight.px_per_m)
         return "" if thing is None else thing.id
@@ -158,6 +190,13 @@ class PointerTool(Tool):
         if self._picker is None or self._picker[0] is not site or self._picker[1] != hidden:
             self._picker = site, hidden, Picker(site, hidden)
         return self._picker[2]
+
+    def _over_spot(self, at: XY) -> bool:
+        """Whether a proposed spot is under the pointer; it is looked at then."""
+        spot = spot_at(self._desk.answers, at, self._sight.px_per_m)
+        if spot is not None:
+            self._desk.standing.look_at(spot.rank)
+        return spot is not None
 
     def _toggle(self, thing: str) -> None:
         chosen = self._desk.selection

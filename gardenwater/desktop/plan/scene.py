@@ -109,6 +109,8 @@ class Scene:
             finding=desk.finding,
             dragged=held.dragged,
             focus_tank=focus,
+            spot=desk.standing.spot,
+            overflow=desk.spilling.look,
             units=desk.units,
             measure=measure,
             text_factor=self._look.factor,

@@ -5,6 +5,22 @@ from __future__ import annotations
 from gardenwater.findings.entry import LOCAL, PRACTITIONER, Entry, Wording, entry
 from gardenwater.findings.model import Question, Severity
 
+MENDABLE = frozenset(
+    f"overflow.{name}"
+    for name in (
+        "towards-building",
+        "near-building",
+        "over-sill",
+        "pool-on-path",
+        "crosses-path",
+        "on-keep-dry",
+        "leaves-site",
+        "taker-full",
+        "no-pipe",
+    )
+)
+"""Codes of findings that mends are looked for."""
+
 _ROUTED = (
     "Worked out: spilled water is followed down the surface of the ground, fills hollows to their rim, and soaks at "
     "the soil's rate"

@@ -34,8 +34,11 @@ def route_width(flow_l_s: float) -> float:
     return next(width for under, width in _WIDTHS if flow_l_s < under or math.isinf(under))
 
 
-def route(points: Points, flow_l_s: float, end: RouteEnd) -> list[Mark]:
-    """An overflow route over ground: a cased line with an open head each 34 px, and its end."""
+def route(points: Points, flow_l_s: float, end: RouteEnd, *, heads_px: float = 0.0) -> list[Mark]:
+    """An overflow route over ground: a cased line with an open head each 34 px, and its end.
+
+    heads_px: how far the heads have moved on from where they stand at rest.
+    """
     total = float(lengths(points)[-1])
     if total <= 0:
         return []
@@ -44,7 +47,10 @@ def route(points: Points, flow_l_s: float, end: RouteEnd) -> list[Mark]:
         points = np.concatenate((points, points[-1:] + _last(points) * 12.0))
     pen = Pen("spill", width, cap=Cap.ROUND)
     marks: list[Mark] = [Shape((run(points),), pen=pen, casing=Pen("paper", width + 3.0, cap=Cap.ROUND))]
-    at, direction = each(points, _HEAD_EACH_PX, first_px=min(_HEAD_EACH_PX / 2, total / 2 + 2.0))
+    first_px = min(_HEAD_EACH_PX / 2, total / 2 + 2.0)
+    if heads_px:
+        first_px = (first_px + heads_px) % _HEAD_EACH_PX
+    at, direction = each(points, _HEAD_EACH_PX, first_px=first_px)
     inner = at[:-1] if end is RouteEnd.OFF_SITE and len(at) else at
     size = 4.5 + width
     tips = heads(inner, direction[: len(inner)], size * 0.9, size * 0.72)
