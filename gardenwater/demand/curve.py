@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,6 +12,7 @@ from gardenwater.demand.figures import ROOTS_AT_FIRST_M, CropFigures
 from gardenwater.demand.model import Stage
 
 Floats = NDArray[np.float64]
+T = TypeVar("T", float, NDArray[np.float64])
 
 BARE_KC = 0.15
 """Least crop coefficient, of dry soil without a leaf: Kc min of FAO-56 equation 76."""
@@ -27,8 +29,11 @@ def climate_lift(wind_m_s: Floats | float, humidity_pct: Floats | float, height_
     to 6 m/s, 20 to 80 %.
     """
     wind, humidity = np.clip(wind_m_s, 1.0, 6.0), np.clip(humidity_pct, 20.0, 80.0)
-    lift: Floats = (0.04 * (wind - 2.0) - 0.004 * (humidity - 45.0)) * (np.asarray(height_m) / 3.0) ** 0.3
-    return lift
+    return _lift(wind, humidity, (np.asarray(height_m) / 3.0) ** 0.3)
+
+
+def _lift(wind: T, humidity: T, tallness: T) -> T:
+    return (0.04 * (wind - 2.0) - 0.004 * (humidity - 45.0)) * tallness
 
 
 def curve(ends: tuple[int, int, int, int], at: tuple[float, float, float], days: Floats) -> Floats:
@@ -58,7 +63,9 @@ def _fitted(value: float, crop: CropFigures, wind_m_s: Floats, humidity_pct: Flo
     """A coefficient fitted to the air of its part of the season; as it is where the weather has none of that part."""
     if value < _ADJUSTED_FROM or wind_m_s.size == 0:
         return value
-    return value + float(climate_lift(float(wind_m_s.mean()), float(humidity_pct.mean()), crop.height_m))
+    wind = min(max(float(np.add.reduce(wind_m_s)) / wind_m_s.size, 1.0), 6.0)
+    humidity = min(max(float(np.add.reduce(humidity_pct)) / humidity_pct.size, 20.0), 80.0)
+    return value + float(_lift(wind, humidity, (crop.height_m / 3.0) ** 0.3))
 
 
 def _grown(first: float, last: float, share: Floats) -> Floats:

@@ -26,6 +26,8 @@ class Season:
     crop: int
     first: int
     last: int
+
+
 _DAYS_IN_400_YEARS = 146_097
 
 
