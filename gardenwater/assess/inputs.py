@@ -93,6 +93,11 @@ class Inputs:
             extent_of(site),
         )
 
+    def weather(self, site: Site) -> Hashable:
+        """The days that a site is run on, by their content."""
+        record = None if site.weather is None else site.weather.digest
+        return (record, site.monthly, site.change, site.settings.latitude_deg, site.settings.altitude_m)
+
     def wiring(self, site: Site) -> Hashable:
         """What leads to what: all that water runs through."""
         return self.of(site, *_WIRED)

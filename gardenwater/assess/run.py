@@ -48,7 +48,7 @@ def assess(site: Site, *, cancel: Cancel | None = None, progress: Progress | Non
     Raises Cancelled; InputError for a site whose ground cannot be used.
     """
     bench = Workbench()
-    answers = bench.answers(site, question=Question.OVERFLOW, cancel=cancel, progress=progress)
+    answers = bench.answers(site, question=Question.LASTING, cancel=cancel, progress=progress)
     asked = bool(site.of(Bed)) and bool(site.of(Downpipe))
     places = bench.stand(site, StandAsk(), cancel=cancel) if asked else None
     return Assessment(
@@ -62,6 +62,7 @@ def assess(site: Site, *, cancel: Cancel | None = None, progress: Progress | Non
         mud=answers.mud,
         mends=_mends(bench, answers, cancel),
         places=places,
+        lasting=answers.lasting,
         findings=answers.findings,
         words=answers.words,
     )

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from gardenwater.assess.answers import CatchAnswer, OverflowAnswer, ReachAnswer
+from gardenwater.assess.answers import CatchAnswer, LastingAnswer, OverflowAnswer, ReachAnswer
 from gardenwater.findings import Finding, Question, Severity, ShortAnswer
 from gardenwater.ground import GroundAnswer, GroundOrigin
 from gardenwater.site.model import Site
 from gardenwater.site.things import Bed, Roof, Tank
+from gardenwater.weather import has_sky
 
 _OVERFLOW_CODES = (
     ("overflow.towards-building", "overflow.unsafe"),
@@ -30,6 +31,7 @@ def short_answers(
     reach: ReachAnswer | None,
     overflow: OverflowAnswer | None,
     findings: tuple[Finding, ...],
+    lasting: LastingAnswer | None = None,
 ) -> Mapping[Question, ShortAnswer]:
     """The short answer of each of the seven questions. What was not worked out has none."""
     answers = (
@@ -37,7 +39,7 @@ def short_answers(
         _catch(site, catch),
         _reach(site, reach),
         _overflow(site, overflow, findings),
-        _lacks(Question.LASTING, "lasting.needs-weather"),
+        _lasting(site, lasting),
         _lacks(Question.NEXT_STEP, "next-step.needs-weather"),
         _lacks(Question.ROUNDS, "rounds.needs-weather"),
     )
@@ -78,6 +80,23 @@ def _reach(site: Site, answer: ReachAnswer | None) -> ShortAnswer | None:
     numbers = (("reached", float(answer.beds_reached)), ("beds", float(len(answer.beds))))
     severity = None if answer.beds_reached else Severity.FAILS
     return ShortAnswer(question=Question.REACH, code="reach.beds", numbers=numbers, severity=severity)
+
+
+def _lasting(site: Site, answer: LastingAnswer | None) -> ShortAnswer | None:
+    if not has_sky(site):
+        return _lacks(Question.LASTING, "lasting.needs-weather")
+    if not site.of(Tank):
+        return _lacks(Question.LASTING, "lasting.needs-tank")
+    if not site.of(Bed):
+        return _lacks(Question.LASTING, "lasting.needs-bed")
+    if site.settings.latitude_deg is None:
+        return _lacks(Question.LASTING, "lasting.needs-latitude")
+    if answer is None:
+        return None
+    if not answer.days_short:
+        return ShortAnswer(question=Question.LASTING, code="lasting.lasts")
+    numbers = (("days", float(answer.days_short)),)
+    return ShortAnswer(question=Question.LASTING, code="lasting.short", numbers=numbers, severity=Severity.FAILS)
 
 
 def _overflow(site: Site, answer: OverflowAnswer | None, findings: tuple[Finding, ...]) -> ShortAnswer | None:

@@ -7,7 +7,10 @@ import math
 
 from gardenwater.assess.answers import Answers, OverflowAnswer, ReachAnswer
 from gardenwater.assess.findings import all_findings
+from gardenwater.assess.findings.lasting import tank_findings
 from gardenwater.assess.inputs import Inputs
+from gardenwater.assess.lasting import LastingAnswer
+from gardenwater.assess.lasting_stages import LastingStages
 from gardenwater.assess.mends import Mends, mends_of
 from gardenwater.assess.mud import MudAnswer, MudStages
 from gardenwater.assess.overflow_stages import OverflowStages
@@ -84,7 +87,7 @@ class Workbench:
         stages = SiteStages(site, Bench(self._store, self._inputs, cancel, steps))
         if coarse or own:
             return self._of_question(stages, question, focus, stand, coarse=coarse)
-        answers = self._exact(stages, focus, stand)
+        answers = self._exact(stages, question, focus, stand)
         self._last = answers
         return answers
 
@@ -144,16 +147,22 @@ class Workbench:
             overflow=None if over is None else over.answer,
             mud=None if over is None else MudStages(stages, over, bench=over.bench).answer,
             stand=None if standing is None else standing.answer(coarse=coarse),
+            lasting=self._lasting_of(stages, kept, asked=question is Question.LASTING and not coarse),
             findings=kept.findings if kept is not None else (),
             words=kept.words if kept is not None else {},
         )
 
-    def _exact(self, stages: SiteStages, focus: str, ask: StandAsk | None) -> Answers:
+    def _exact(self, stages: SiteStages, question: Question, focus: str, ask: StandAsk | None) -> Answers:
         site = stages.site
         reach = self._reach(stages, focus) if site.of(Tank) else None
         overflow, mud = self._overflow(stages) if site.of(Roof) else (None, None)
-        findings = self._findings(stages, reach, overflow, mud)
+        lasting = self._lasting(stages, reach, sizes=question is Question.LASTING)
+        findings = self._findings(stages, reach, overflow, mud, lasting)
         stand = self._stand(stages, ask) if ask is not None else None
+        more = [
+            *(tank_findings(lasting) if lasting is not None else ()),
+            *(stand.findings if stand is not None else ()),
+        ]
         words = short_answers(
             site,
             stages.ground,
@@ -162,6 +171,7 @@ class Workbench:
             reach=reach,
             overflow=overflow,
             findings=findings,
+            lasting=lasting,
         )
         return Answers(
             site=site,
@@ -173,9 +183,16 @@ class Workbench:
             overflow=overflow,
             mud=mud,
             stand=stand,
-            findings=findings if stand is None else in_order([*findings, *stand.findings]),
+            lasting=lasting,
+            findings=in_order([*findings, *more]) if more else findings,
             words=words,
         )
+
+    def _lasting_of(self, stages: SiteStages, kept: Answers | None, *, asked: bool) -> LastingAnswer | None:
+        """The years at once, without the long runs; while something is dragged, those of the last exact answers."""
+        if asked:
+            return self._lasting(stages, self._reach(stages, "") if stages.site.of(Tank) else None, sizes=False)
+        return kept.lasting if kept is not None else None
 
     def _stand(self, stages: SiteStages, ask: StandAsk) -> StandAnswer | None:
         return StandStages(stages, self._reaches(stages), ask).answer()
@@ -201,17 +218,34 @@ class Workbench:
         over = self._over(stages)
         return over.answer, MudStages(stages, over).answer
 
+    def _lasting(self, stages: SiteStages, reach: ReachAnswer | None, *, sizes: bool) -> LastingAnswer | None:
+        """Whether the store lasts; None where the site has too little for it. sizes: with the long runs."""
+        found = LastingStages(stages, reach)
+        return found.answer(sizes=sizes) if found.can_answer else None
+
     def _findings(
-        self, stages: SiteStages, reach: ReachAnswer | None, overflow: OverflowAnswer | None, mud: MudAnswer | None
+        self,
+        stages: SiteStages,
+        reach: ReachAnswer | None,
+        overflow: OverflowAnswer | None,
+        mud: MudAnswer | None,
+        lasting: LastingAnswer | None,
     ) -> tuple[Finding, ...]:
-        """Findings rest on all things and settings, and on the ground; the answers follow from these."""
+        """Findings rest on all things and settings, on the ground and the weather; the answers follow from these."""
         site, bench = stages.site, stages.bench
-        key = (bench.inputs.all_of(site), site.settings, bench.inputs.ground(site))
+        key = (bench.inputs.all_of(site), site.settings, bench.inputs.ground(site), bench.inputs.weather(site))
         return bench.kept(
             "findings",
             key,
             lambda: all_findings(
-                site, stages.ground, stages.chains, catch=stages.catch, reach=reach, overflow=overflow, mud=mud
+                site,
+                stages.ground,
+                stages.chains,
+                catch=stages.catch,
+                reach=reach,
+                overflow=overflow,
+                mud=mud,
+                lasting=lasting,
             ),
             has_arrays=False,
         )

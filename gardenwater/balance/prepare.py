@@ -288,8 +288,8 @@ def wants_of(system: System) -> Wants:
     least_level = np.where(np.isnan(needed), np.nan, np.maximum(needed, outlets))
     least_m3 = np.full(shape, np.nan)
     for at, tank in enumerate(system.tanks):
-        for bed in range(shape[0]):
-            least_m3[bed, at] = tank.shape.volume_at(least_level[bed, at] - tank.floor_level_m)
+        for row in range(shape[0]):
+            least_m3[row, at] = tank.shape.volume_at(float(least_level[row, at]) - tank.floor_level_m)
     minutes = [
         np.zeros(shape[1]) if bed.minutes_per_l is None else np.nan_to_num(bed.minutes_per_l) for bed in system.beds
     ]

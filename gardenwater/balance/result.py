@@ -128,7 +128,8 @@ class Balance:
     def is_short(self) -> NDArray[np.bool_]:
         """Whether some bed is refused water, bool (days,): over half a litre and over half a hundredth of its want."""
         refused = (self.short_l > 0.5) & (self.short_l > 0.005 * self.wanted_l)
-        return np.any(refused, axis=1)
+        some: NDArray[np.bool_] = np.asarray(np.any(refused, axis=1), dtype=np.bool_)
+        return some
 
     @property
     def share_met_volume(self) -> float:

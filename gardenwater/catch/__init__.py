@@ -14,6 +14,7 @@ from gardenwater.catch.leads import Joined, Unjoined, Wiring, wiring
 from gardenwater.catch.litres import PipeYield, Yields, year_yields, yields
 from gardenwater.catch.planes import Assumption, Plane, RoofShape, roof_shape
 from gardenwater.catch.rooflines import RoofLines, roof_lines
+from gardenwater.catch.running import led_aside, runs_of_mm
 from gardenwater.catch.sharing import RoofPart, parts
 from gardenwater.catch.spilling import RainAccount, Spills, SpillSource, SpillWhy, spills
 
@@ -37,10 +38,12 @@ __all__ = [
     "capacities",
     "effective_area_m2",
     "gutter_carries_l_s",
+    "led_aside",
     "parts",
     "pipe_carries_l_s",
     "roof_lines",
     "roof_shape",
+    "runs_of_mm",
     "spills",
     "wiring",
     "year_yields",

@@ -69,6 +69,11 @@ def in_pipes(
     return found
 
 
+def runs_of_mm(site: Site, roof_parts: Iterable[RoofPart], wires: Wiring) -> dict[str, float]:
+    """What each millimetre of rain sends down each pipe, L, before any first flush."""
+    return {pipe: water.runs_l for pipe, water in in_pipes(site, roof_parts, wires, 1.0, lambda _, __: 0.0).items()}
+
+
 def kept_of_one_rain(running: Running, holds_l: float) -> float:
     """What first-flush devices keep of one rain: as much as they hold, from empty."""
     return min(running.runs_l, holds_l)

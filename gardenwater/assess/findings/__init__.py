@@ -7,12 +7,14 @@ from collections.abc import Iterator
 from gardenwater.assess.answers import CatchAnswer, OverflowAnswer, ReachAnswer, TankChain
 from gardenwater.assess.findings.catch import catch_findings
 from gardenwater.assess.findings.ground import ground_findings, settings_findings
+from gardenwater.assess.findings.lasting import lasting_findings
 from gardenwater.assess.findings.levels import level_findings
 from gardenwater.assess.findings.mud import mud_findings
 from gardenwater.assess.findings.overflow import overflow_findings
 from gardenwater.assess.findings.reach import reach_findings
 from gardenwater.assess.findings.safety import safety_findings
 from gardenwater.assess.findings.thinning import thinning_findings
+from gardenwater.assess.lasting import LastingAnswer
 from gardenwater.assess.mud import MudAnswer
 from gardenwater.findings import Finding
 from gardenwater.findings.making import in_order
@@ -29,6 +31,7 @@ def all_findings(
     reach: ReachAnswer | None,
     overflow: OverflowAnswer | None,
     mud: MudAnswer | None = None,
+    lasting: LastingAnswer | None = None,
 ) -> tuple[Finding, ...]:
     """Everything that is to be said about a site, by severity, then by what is at stake."""
 
@@ -44,6 +47,7 @@ def all_findings(
             yield from overflow_findings(site, overflow, catch.wires)
         if mud is not None:
             yield from mud_findings(site, mud)
+        yield from lasting_findings(site, lasting)
         yield from thinning_findings(ground.ground, reach, overflow)
 
     return in_order(list(found()))

@@ -8,6 +8,7 @@ from types import MappingProxyType
 from gardenwater.errors import InputError
 from gardenwater.findings.catalogue.catch import CATCH
 from gardenwater.findings.catalogue.ground import GROUND
+from gardenwater.findings.catalogue.lasting import LASTING
 from gardenwater.findings.catalogue.levels import LEVELS
 from gardenwater.findings.catalogue.overflow import OVERFLOW
 from gardenwater.findings.catalogue.reach import REACH
@@ -16,7 +17,7 @@ from gardenwater.findings.catalogue.stand import STAND
 from gardenwater.findings.entry import Entry
 
 CATALOGUE: Mapping[str, Entry] = MappingProxyType(
-    {entry.code: entry for entry in (*SAFETY, *OVERFLOW, *REACH, *STAND, *LEVELS, *CATCH, *GROUND)}
+    {entry.code: entry for entry in (*SAFETY, *OVERFLOW, *REACH, *STAND, *LEVELS, *CATCH, *LASTING, *GROUND)}
 )
 """All codes, each with its entry."""
 
