@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
 from shapely import LineString, Point, Polygon, box
 
@@ -341,8 +342,16 @@ def garden() -> list[t.Thing]:
         (17.0, 6.8, 1.9),
     ]
     hedges = [box(0.6, 55.2, 77.0, 57.0), box(0.6, 2.0, 2.4, 55.0)]
+    grown: dict[str, dict[str, Any]] = {
+        "Herbs": {"shelter": "hedge-near", "cover": "wood-chips", "cover_share": 0.6},
+        "Salads": {"second_crop": "spinach", "second_sown": "1 August"},
+        "Beans": {"cover": "straw", "cover_share": 0.8},
+        "Soft fruit": {"shelter": "hedge-near", "cover": "wood-chips", "cover_share": 0.9},
+        "Squash bank": {"cover": "compost", "cover_share": 0.5},
+    }
     made: list[t.Thing] = [
-        t.Bed(id=f"bed-{n}", name=name, shape=shape, crop=crop) for n, (name, shape, crop) in enumerate(beds, 1)
+        t.Bed(id=f"bed-{n}", name=name, shape=shape, crop=crop, **grown.get(name, {}))
+        for n, (name, shape, crop) in enumerate(beds, 1)
     ]
     made += [
         t.Tree(id=f"tree-{n}", shape=Point(x, y).buffer(radius, quad_segs=6), form=t.TreeForm.TREE)
