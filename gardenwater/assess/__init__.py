@@ -31,6 +31,7 @@ from gardenwater.assess.answers import (
     WaterAccount,
 )
 from gardenwater.assess.lasting import LastingAnswer, StoreCurve, StoreSizes, TankLoss, YearAnswer
+from gardenwater.assess.stand_answer import BedMinutes, ProposedTank, StandAnswer, StandAsk, StandSafety
 from gardenwater.findings.short import ShortAnswer
 
 if TYPE_CHECKING:
@@ -40,15 +41,20 @@ if TYPE_CHECKING:
 __all__ = [
     "Answers",
     "Assessment",
+    "BedMinutes",
     "BedReach",
     "BestReach",
     "CatchAnswer",
     "Feed",
     "LastingAnswer",
     "OverflowAnswer",
+    "ProposedTank",
     "ReachAnswer",
     "ShortAnswer",
     "SourceEnd",
+    "StandAnswer",
+    "StandAsk",
+    "StandSafety",
     "Status",
     "StoreCurve",
     "StoreSizes",

@@ -14,17 +14,18 @@ from gardenwater.desktop.lasting_words import lasting_words
 from gardenwater.desktop.readout import Reading
 from gardenwater.findings import Question
 from gardenwater.ground import level_at
+from gardenwater.report.overflow_words import UNDERFOOT_WORDS, underfoot_words
 from gardenwater.site.model import Site
 from gardenwater.site.names import name_of
 from gardenwater.site.things import Tank
 from gardenwater.units import Quantity, UnitSystem, can_time, text
 
 if TYPE_CHECKING:
-    from gardenwater.assess import Answers, ReachAnswer, TankReach
+    from gardenwater.assess import Answers, OverflowAnswer, ReachAnswer, StandAnswer, TankReach
     from gardenwater.catch import RoofPart, Yields
     from gardenwater.ground import Ground
+    from gardenwater.reach import Spot, StandSpot
     from gardenwater.report.year.day import DayState
-    from gardenwater.reach import Spot
 
 XY = tuple[float, float]
 NO_LEVEL = "no level here"
@@ -50,11 +51,12 @@ def reading_at(
     question: Question,
     focus: str,
     day: DayState | None = None,
+    underfoot: bool = False,
     right: tuple[str, ...] = (),
 ) -> Reading:
     """The read-out for a spot of the plan; `at` None while the pointer is elsewhere.
 
-    day: in Lasting, the day under the hand.
+    day: in Lasting, the day under the hand. underfoot: in Overflow, the plan shows the ground underfoot.
     focus: id of the tank that Reach is asked about, or empty. right: scale, grid and level error.
     """
     if at is None or answers is None:
@@ -65,6 +67,8 @@ def reading_at(
     units = site.settings.units
     if question is Question.LASTING:
         words = Words(*lasting_words(at, site, day)) if day is not None else Words()
+    elif question is Question.OVERFLOW:
+        words = overflow_words(at, site, answers, underfoot=underfoot)
     else:
         words = _words(at, site, answers, question, focus)
     return Reading(
@@ -100,10 +104,10 @@ def _words(at: XY, site: Site, answers: Answers, question: Question, focus: str)
             return ground_words(at, answers, site.settings.units)
         case Question.CATCH:
             return catch_words(at, site, answers)
+        case Question.REACH if answers.stand is not None:
+            return stand_words(at, site, answers.stand)
         case Question.REACH:
             return reach_words(at, site, answers.reach, focus)
-        case Question.OVERFLOW:
-            return overflow_words(at, site, answers)
         case _:
             return Words()
 
@@ -230,14 +234,63 @@ def _litres_now(site: Site, tank: TankReach) -> str:
     return f" at {text(thing.water_l, Quantity.VOLUME_L, site.settings.units)}"
 
 
+# where a tank could stand
+
+_WHY_NOT = ("", "", "something stands or lies here", "beyond the boundary", "", "too steep for a base", "", "", "")
+
+
+def stand_words(at: XY, site: Site, stand: StandAnswer) -> Words:
+    """How high a stand must be there and what feeds it, or why no tank can stand there."""
+    from gardenwater.reach import WhyNot
+
+    units, made = site.settings.units, stand.map
+    spot_here = next((each for each in stand.proposals if math.dist(each.spot.at, at) <= each.tank.width_m / 2), None)
+    if spot_here is not None:
+        found = _stands(spot_here.spot, site, stand)
+        return Words(f"{spot_here.name}: {found.answer}", (*found.more, "click: the tank stands here"))
+    if made.ground.cell_at(*at) is None:
+        return Words()
+    spot = made.at(*at)
+    short = text(spot.short_m, Quantity.HEIGHT_M, units) if math.isfinite(spot.short_m) else ""
+    match spot.reason:
+        case WhyNot.STANDS:
+            return _stands(spot, site, stand)
+        case WhyNot.TOO_FAR:
+            most = text(made.limits.most_feeder_m, Quantity.LENGTH_M, units)
+            return Words("too far from a downpipe", (f"over {most} of feeder",))
+        case WhyNot.FEED_LOW:
+            return Words(f"the feed is {short} too low", ("for the bed that asks for least",))
+        case WhyNot.STAND_HIGH:
+            return Words(f"the stand would be {short} too high", ("for the bed that asks for least",))
+        case WhyNot.NO_WAY:
+            return Words("no line leads to the beds from here")
+        case _:
+            return Words(_WHY_NOT[spot.reason])
+
+
+def _stands(spot: StandSpot, site: Site, stand: StandAnswer) -> Words:
+    units = site.settings.units
+    built_m = math.ceil(spot.stand_m * 100 - 1e-2) / 100
+    answer = f"stand {text(built_m, Quantity.HEIGHT_M, units)}" if built_m > 0 else "no stand"
+    clears = text(spot.clears_m, Quantity.HEIGHT_M, units)
+    feeder = text(spot.feeder_m, Quantity.LENGTH_M, units)
+    more = [f"feed clears the inlet by {clears}", f"{feeder} of feeder from {name_of(site, spot.feed)}"]
+    if len(stand.beds) > 1:
+        more.insert(1, f"serves {text(spot.share, Quantity.SHARE, units)} of the beds")
+    return Words(answer, tuple(more))
+
+
 # Overflow
 
 
-def overflow_words(at: XY, site: Site, answers: Answers) -> Words:
+def overflow_words(at: XY, site: Site, answers: Answers, *, underfoot: bool = False) -> Words:
     """How deep water stands there, how long, and whose it is; or whose water runs by."""
     overflow = answers.overflow
     if overflow is None:
         return Words()
+    ground, why = ("", ()) if answers.mud is None else underfoot_words(answers.mud, at)
+    if underfoot:
+        return Words(ground, why)
     units, spot = site.settings.units, Point(at)
     pools = [pool for pool in overflow.spill.pools if shapely.intersects(pool.outline, spot)]
     cell = overflow.ground.cell_at(*at)
@@ -247,7 +300,7 @@ def overflow_words(at: XY, site: Site, answers: Answers) -> Words:
         hours = pool.hours_to_soak
         stays = f"gone in {text(hours, Quantity.HOURS, units)}" if math.isfinite(hours) else "does not soak away"
         owners = _owners(site, [overflow.sources[number].owner for number in pool.sources])
-        sill = f"spills over a sill at {text(pool.spill_level_m, Quantity.LEVEL_M, units)}" if pool.runs_over else ""
+        sill = _over_sill(overflow, overflow.spill.pools.index(pool), site) if pool.runs_over else ""
         return Words(f"{text(depth, Quantity.DEPTH_M, units)} deep", tuple(filter(None, (stays, owners, sill))))
     reach_m = max(overflow.ground.cell_x_m, overflow.ground.cell_y_m, 0.3)
     routes = [route for route in overflow.spill.routes if route.line.distance(spot) <= reach_m]
@@ -255,7 +308,25 @@ def overflow_words(at: XY, site: Site, answers: Answers) -> Words:
         widest = max(routes, key=lambda route: route.volume_m3)
         owner = _owners(site, [overflow.sources[number].owner for number in widest.sources])
         return Words(f"{text(1000 * widest.volume_m3, Quantity.VOLUME_L, units)} run by", tuple(filter(None, (owner,))))
-    return Words("dry")
+    return Words("dry") if not ground or ground.startswith(UNDERFOOT_WORDS[0]) else Words(ground, why)
+
+
+def _over_sill(overflow: OverflowAnswer, pool: int, site: Site) -> str:
+    """Over which sill a pool spills, and into what where its way ends in something."""
+    from gardenwater.overflow import End
+
+    spill = overflow.spill
+    level = text(spill.pools[pool].spill_level_m, Quantity.LEVEL_M, site.settings.units)
+    number = next((number for number, route in enumerate(spill.routes) if route.over == pool), -1)
+    while number >= 0 and spill.routes[number].end is End.JOINS:
+        number = spill.routes[number].end_index
+    end = spill.routes[number] if number >= 0 else None
+    into = ""
+    if end is not None and end.end is End.TAKER:
+        into = f"into {name_of(site, overflow.takers[end.end_index])} "
+    elif end is not None and end.end is End.POOL:
+        into = "into the next pool "
+    return f"spills {into}over a sill at {level}"
 
 
 def _owners(site: Site, ids: list[str]) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import math
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
@@ -16,6 +17,10 @@ from gardenwater.site.things import Bed, Tank, Thing
 
 if TYPE_CHECKING:
     from gardenwater.assess import Answers
+
+
+LEAST_SPOT_PX, _SLACK_PX = 10.0, 3.0
+"""Radius of the least sign of a spot; how far beyond a sign the pointer still finds it."""
 
 
 class Standing(QObject):
@@ -90,6 +95,16 @@ def answer_in(answers: Answers | None) -> StandAnswer | None:
     """Where a tank could stand, once it is worked out with its proposals."""
     stand = None if answers is None else answers.stand
     return None if stand is None or answers is None or answers.coarse else stand
+
+
+def spot_at(answers: Answers | None, at: tuple[float, float], px_per_m: float) -> ProposedTank | None:
+    """The spot whose sign lies under a place of the plan, or None."""
+    stand = answer_in(answers)
+    for each in () if stand is None else stand.proposals:
+        reach_px = max(each.tank.width_m / 2 * px_per_m, LEAST_SPOT_PX) + _SLACK_PX
+        if math.dist(each.spot.at, at) * px_per_m <= reach_px:
+            return each
+    return None
 
 
 def put_label(proposed: ProposedTank, site: Site) -> str:

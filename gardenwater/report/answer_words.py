@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
-from gardenwater.assess import Answers, BedReach, CatchAnswer, OverflowAnswer, ReachAnswer
+from gardenwater.assess import Answers, BedReach, CatchAnswer, OverflowAnswer, ReachAnswer, StandAnswer
 from gardenwater.findings import Question
 from gardenwater.report.drawing import TextStyle
 from gardenwater.report.labels import Line
@@ -43,6 +44,8 @@ def said_of(
         return _by_day(day, units)
     if answers is None:
         return _stores(site, units)
+    if question is Question.REACH and answers.stand is not None:
+        return _stand(site, answers.stand, units)
     says: Mapping[Question, Callable[[], dict[str, Said]]] = {
         Question.CATCH: lambda: _catch(site, answers.catch, units),
         Question.REACH: lambda: _reach(site, answers.reach, units, focus_tank),
@@ -93,6 +96,20 @@ def _reach(site: Site, reach: ReachAnswer | None, units: UnitSystem, focus_tank:
     beds: tuple[BedReach, ...] = tank.beds if tank is not None else reach.beds
     for bed in beds:
         said[bed.bed] = Said(2, (_line(bed_words(bed, units), "ink"),))
+    return said
+
+
+def _stand(site: Site, stand: StandAnswer, units: UnitSystem) -> dict[str, Said]:
+    """Beds: whether some spot serves them, or what stand they would need."""
+    said = _stores(site, units)
+    for chance in stand.map.chances:
+        if chance.spots:
+            words = "served"
+        elif math.isnan(chance.stand_m):
+            words = "no way for a line"
+        else:
+            words = f"needs a stand of {text(chance.stand_m, Quantity.HEIGHT_M, units)}"
+        said[chance.key] = Said(2, (_line(words, "ink"),))
     return said
 
 

@@ -6,12 +6,13 @@ from gardenwater.findings import Question
 from gardenwater.report.drawing import Pen
 from gardenwater.report.ground_picture import GroundPicture
 from gardenwater.report.pictures import Pictures
-from gardenwater.report.sheets import KeyGroup, Swatch, dotted, filled, lined, ruled, slanted
+from gardenwater.report.sheets import KeyGroup, Swatch, dotted, filled, levelled, lined, ruled, slanted, struck
+from gardenwater.report.stand_picture import EDGES_M, PART_DOTS_PX, PART_EACH_PX, StandPicture
 from gardenwater.report.text import level_words, litres
 from gardenwater.report.year.day import SOON_DAYS, DayState
 from gardenwater.site.model import Site
 from gardenwater.site.things import Tank
-from gardenwater.units import UnitSystem
+from gardenwater.units import Quantity, UnitSystem, text
 
 _REACH_WORDS = ("under 1", "1 to 2", "2 to 4", "4 to 8", "over 8")
 _POOL_WORDS = {
@@ -43,6 +44,8 @@ def key_groups(
         groups = (_beds(),)
     elif question is Question.REACH and pictures is not None and pictures.reach is not None:
         groups = (_reach(site, units, focus_tank, slow=pictures.reach.slow),)
+    elif question is Question.REACH and pictures is not None and pictures.stand is not None:
+        groups = _stand(pictures.stand, units)
     elif question is Question.OVERFLOW and pictures is not None and pictures.overflow is not None:
         groups = _overflow(units)
     elif question is Question.CATCH:
@@ -65,6 +68,24 @@ def _reach(site: Site, units: UnitSystem, focus_tank: str, *, slow: bool) -> Key
     tank = site.get(focus_tank)
     whose = f"{tank.name or 'this tank'} as it stands" if isinstance(tank, Tank) else "best of all tanks"
     return KeyGroup("Minutes per can", tuple(swatches), f"{litres(site.settings.can_l, units)} can, {whose}")
+
+
+def _stand(picture: StandPicture, units: UnitSystem) -> tuple[KeyGroup, ...]:
+    answer = picture.answer
+    steps = (*EDGES_M, answer.map.limits.most_stand_m)
+    words = ("none", *(f"to {text(step, Quantity.HEIGHT_M, units)}" for step in steps))
+    stands = tuple(Swatch(word, filled(f"stand_{number}")) for number, word in enumerate(words, 1))
+    parts = tuple(
+        Swatch(word, dotted("stand_1", "ink_soft", PART_EACH_PX, dot_px))
+        for word, dot_px in zip(("most", "some", "few"), PART_DOTS_PX, strict=True)
+    )
+    cannot = (Swatch("too steep", struck("paper")), Swatch("feed too low", levelled("paper")))
+    size, share = litres(answer.model.capacity_l, units), text(answer.ask.share, Quantity.SHARE, units)
+    beds = f"{len(answer.beds)} bed{'' if len(answer.beds) == 1 else 's'}"
+    groups = [KeyGroup(f"Stand for {size}, {share} of it for {beds}", stands)]
+    if picture.parts.any():
+        groups.append(KeyGroup("Only part of the beds", parts))
+    return (*groups, KeyGroup("Cannot stand", cannot))
 
 
 def _overflow(units: UnitSystem) -> tuple[KeyGroup, ...]:

@@ -25,12 +25,13 @@ EDGES_M = (0.5, 1.0)
 """Edges of the classes of stands, m: fixed, so that maps of different beds compare."""
 NONE_UNDER_M = 0.005
 """A stand under it is none."""
-STEEP, LOW = 8, 9
-PARTS = (5, 6, 7)
-PART_DOTS_PX = (1.2, 1.8, 2.6)
-PART_EACH_PX = 6.0
-TABLE = (None, *(Fill(f"stand_{number}") for number in range(1, 5)), None, None, None, None, None)
-"""Classes: 0 nothing, 1 to 4 by the stand, 5 to 7 part of the beds (dots), 8 too steep, 9 feed too low (hatches)."""
+STEEP, LOW = 5, 6
+TABLE = (None, *(Fill(f"stand_{number}") for number in range(1, 5)), None, None)
+"""Classes: 0 nothing, 1 to 4 by the stand, 5 too steep, 6 feed too low (hatches)."""
+PARTS = (1, 2, 3)
+PART_DOTS_PX = (1.3, 2.0, 2.8)
+PART_EACH_PX = 7.0
+"""Where a spot serves part of the beds: dots, the larger the fewer; most of what any serves, some of it, few."""
 
 EDGE = Pen("ink", 0.9)
 LIMIT = Pen("roof_line", 1.5, dash=(10.0, 4.0))
@@ -49,13 +50,15 @@ _WORDS_PX = 90.0
 class StandPicture:
     """What is drawn of a stand map, on the map. Made once for each answer, off the window's thread.
 
-    classes: uint8 (rows, cols), see `TABLE`. edges: by stand height, m. limit: where the longest feeder ends.
+    classes: uint8 (rows, cols), see `TABLE`. parts: uint8 (rows, cols), 0 or one of `PARTS`. edges: by stand height, m.
+    limit: where the longest feeder ends.
     down: float32 (rows, cols, 2), which way the ground of a cell falls: to the right and down on the sheet, length 1.
     words: where each of the hatches, and the ground too far from a pipe, is widest: its words, x and y (m).
     """
 
     answer: StandAnswer
     classes: NDArray[np.uint8]
+    parts: NDArray[np.uint8]
     transform: Affine6
     edges: Curves
     limit: Curves
@@ -69,14 +72,14 @@ def stand_picture(answer: StandAnswer) -> StandPicture:
     made, ground = answer.map, answer.map.ground
     times = times_finer(ground)
     a, b, c, d, e, f = corners(ground)
-    stand = np.where(_whole(answer), made.stand_m, np.float32(np.nan))
     near = _softened(_filled(~np.isnan(made.feed_level_m)))
     near = np.where(np.isnan(ground.level_m), np.float32(np.nan), near)
     return StandPicture(
         answer=answer,
-        classes=_classes(answer, stand, times),
+        classes=_classes(answer, times),
+        parts=_parts(answer),
         transform=(a / times, b / times, c, d / times, e / times, f),
-        edges=Curves(equal_lines(stand, ground, EDGES_M)),
+        edges=Curves(equal_lines(made.stand_m, ground, EDGES_M)),
         limit=Curves(equal_lines(near, ground, (0.0,), least_cells=12.0)),
         down=_downhill(ground),
         down_of=corners(ground),
@@ -84,10 +87,14 @@ def stand_picture(answer: StandAnswer) -> StandPicture:
     )
 
 
-def _whole(answer: StandAnswer) -> NDArray[np.bool_]:
-    """Cells that serve as much of the beds as any do."""
-    whole: NDArray[np.bool_] = answer.map.share >= np.float32(max(answer.map.best_share - _SHARE_HAIR, _SHARE_HAIR))
-    return whole
+def _parts(answer: StandAnswer) -> NDArray[np.uint8]:
+    """Cells that serve less of the beds than others do, by how much less."""
+    share, best = answer.map.share, answer.map.best_share
+    part = (share > 0) & (share < np.float32(best - _SHARE_HAIR))
+    fewer = PARTS[-1] - np.digitize(share / np.float32(max(best, _SHARE_HAIR)), (1 / 3, 2 / 3))
+    parts = np.where(part, fewer, 0).astype(np.uint8)
+    parts.flags.writeable = False
+    return parts
 
 
 def _filled(near: NDArray[np.bool_]) -> NDArray[np.bool_]:
@@ -116,22 +123,19 @@ def _spread(stand: Field) -> Field:
     return stand
 
 
-def _classes(answer: StandAnswer, stand: Field, times: int) -> NDArray[np.uint8]:
+def _classes(answer: StandAnswer, times: int) -> NDArray[np.uint8]:
     """Classes on cells `times` as fine; those by the stand run smoothly between cells, the others do not."""
     from gardenwater.reach import WhyNot
 
     made = answer.map
     coarse = np.zeros(made.reason.shape, dtype=np.uint8)
-    part = (made.reason == WhyNot.STANDS) & np.isnan(stand)
-    of_best = made.share / np.float32(max(made.best_share, 1e-6))
-    coarse[part] = (PARTS[0] + np.digitize(of_best, (1 / 3, 2 / 3)))[part]
     coarse[made.reason == WhyNot.TOO_STEEP] = STEEP
     coarse[(made.reason == WhyNot.FEED_LOW) | (made.reason == WhyNot.STAND_HIGH)] = LOW
     classes = np.repeat(np.repeat(coarse, times, axis=0), times, axis=1)
-    heights, here = finer(_spread(stand), times), finer(_softened(~np.isnan(stand)), times) >= 0
+    heights = finer(_spread(made.stand_m), times)
+    here = finer(_softened(~np.isnan(made.stand_m)), times) >= 0
     with np.errstate(invalid="ignore"):
         by_stand = (np.digitize(heights, (NONE_UNDER_M, *EDGES_M)) + 1).astype(np.uint8)
-    classes[(classes > 0) & (classes < PARTS[0]) & ~here] = 0
     classes[here & ~np.isnan(heights)] = by_stand[here & ~np.isnan(heights)]
     classes.flags.writeable = False
     return classes
@@ -170,12 +174,12 @@ def _words(answer: StandAnswer) -> tuple[tuple[str, float, float], ...]:
 
 
 def stand_wash(picture: StandPicture, view: View, *, strength: float = 1.0) -> list[Mark]:
-    """The classes; dots, the larger the more of the beds are served, where a stand serves part of them."""
+    """The classes; dots, the larger the fewer of the beds are served, where a stand serves part of them."""
     marks: list[Mark] = [
         Picture(picture.classes, TABLE, to_view(picture.transform, view), smooth=False, strength=strength)
     ]
     for value, dot_px in zip(PARTS, PART_DOTS_PX, strict=True):
-        points = lattice(picture.classes, value, picture.transform, view, PART_EACH_PX)
+        points = lattice(picture.parts, value, picture.down_of, view, PART_EACH_PX)
         if len(points):
             marks.append(Dots(points, dot_px, "ink_soft", strength))
     return marks

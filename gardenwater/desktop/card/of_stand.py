@@ -17,16 +17,26 @@ DECIDES = "Local code and a licensed structural engineer decide."
 _LEAST_STAND_M = 0.005
 _STEADY, _TIPS = 1.5, 2.0
 _SOURCES = (
-    "Stand: needed level of each bed (Darcy-Weisbach along the way that the line takes), less the ground and the height"
-    " of the water when the asked share has been drawn.",
-    "Feed: 0.20 m under the eaves (judgement), or the highest diverter; a feeder falls 1 in 100 (common practice, no"
-    " source) and goes round buildings.",
-    "Order of spots: most of the beds' area, then the lowest stand (alike within 5 cm), then the shortest feeder; spots"
-    " whose feed clears the inlet by less than the error of the levels come last; the best of each downpipe first.",
-    "Weight: water at 1 kg a litre and the tank. Load: spread evenly over its outline. Presumed bearing: IBC Table"
-    " 1806.2, clay and silt, 71.8 kPa (1,500 lb/sq ft), seen in public code.",
-    "Height to base over 2: common practice, no source. Too steep over 1 in 6: judgement. Lid within reach of a child"
-    " under 2 m: judgement; accident prevention society on open water.",
+    (
+        "Stand: needed level of each bed (Darcy-Weisbach along the way that the line takes), less the ground and the height"
+        " of the water when the asked share has been drawn."
+    ),
+    (
+        "Feed: 0.20 m under the eaves (judgement), or the highest diverter; a feeder falls 1 in 100 (common practice, no"
+        " source) and goes round buildings."
+    ),
+    (
+        "Order of spots: most of the beds' area, then the lowest stand (alike within 5 cm), then the shortest feeder; spots"
+        " whose feed clears the inlet by less than the error of the levels come last; the best of each downpipe first."
+    ),
+    (
+        "Weight: water at 1 kg a litre and the tank. Load: spread evenly over its outline. Presumed bearing: IBC Table"
+        " 1806.2, clay and silt, 71.8 kPa (1,500 lb/sq ft), seen in public code."
+    ),
+    (
+        "Height to base over 2: common practice, no source. Too steep over 1 in 6: judgement. Lid within reach of a child"
+        " under 2 m: judgement; accident prevention society on open water."
+    ),
 )
 
 
@@ -77,9 +87,8 @@ def _about(answer: StandAnswer, site: Site) -> str:
     whose = f"{called(tank)}, " if tank.id in site else ""
     share = "half" if math.isclose(answer.ask.share, 0.5) else text(answer.ask.share, Quantity.SHARE, units)
     beds = name_of(site, answer.beds[0]) if len(answer.beds) == 1 else f"{len(answer.beds)} beds"
-    serve = "serves" if share == "half" else "serve"
     litres = text(tank.capacity_l, Quantity.VOLUME_L, units)
-    return f"{whose}{litres}, {tank.form.value}; {share} of its litres {serve} {beds}"
+    return f"{whose}{litres}, {tank.form.value}; {share} of its litres for {beds}"
 
 
 def _figures(answer: StandAnswer, first: ProposedTank, units: UnitSystem) -> tuple[Figure, ...]:
