@@ -15,6 +15,7 @@ from gardenwater.site.model import Site
 from gardenwater.work import stop_if
 
 _LEAST_SHARE = 1e-6
+_OF_THE_RAIN = ("wet_day_mm", "wet_day_h", "storm_mm", "storm_h", "typed_l")
 _STEPS = 8
 _HALVINGS = 3
 _MOST = 4
@@ -45,9 +46,7 @@ class Beginning:
 def with_rain(site: Site, share: float) -> Site:
     """The site when a share of its wet day's rain has fallen: as hard as it falls, for so much of its hours."""
     share, settings = max(share, _LEAST_SHARE), site.settings
-    changed = dataclasses.replace(
-        settings, wet_day_mm=settings.wet_day_mm * share, wet_day_h=settings.wet_day_h * share
-    )
+    changed = dataclasses.replace(settings, **{name: getattr(settings, name) * share for name in _OF_THE_RAIN})
     return site.replace(settings=changed)
 
 

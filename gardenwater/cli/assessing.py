@@ -9,7 +9,16 @@ from gardenwater.cli.status import Status, WordsError, interruptible, shown_prog
 from gardenwater.errors import FileError
 from gardenwater.work import say
 
-RESULTS = ("assessment.json", "water-reach.png", "water-reach.tif", "overflow.png", "overflow.geojson")
+RESULTS = (
+    "assessment.json",
+    "water-reach.png",
+    "water-reach.tif",
+    "overflow.png",
+    "overflow.geojson",
+    "mud.png",
+    "mud.tif",
+    "mends.geojson",
+)
 """The names of the results, the record first."""
 
 

@@ -13,8 +13,10 @@ from gardenwater.assess.answers import OverflowAnswer, ReachAnswer
 from gardenwater.assess.run import Assessment
 from gardenwater.files import Band, MapFeature, write_bands, write_geojson, written_aside
 from gardenwater.findings import Question
+from gardenwater.overflow import MudWhy, Underfoot
 from gardenwater.reach import Reason
 from gardenwater.report import write_plan_picture
+from gardenwater.report.overflow_look import PLAIN, OverflowLook
 from gardenwater.site.model import Site
 from gardenwater.site.names import name_of
 from gardenwater.work import Cancel, stop_if
@@ -30,6 +32,9 @@ ABOUT = {
     "water-reach.tif": "the same as a raster, with spare head, distance, flow, reason and tank",
     "overflow.png": "the plan with where spilled water goes",
     "overflow.geojson": "routes and pools",
+    "mud.png": "the plan with the ground that is wet underfoot",
+    "mud.tif": "the same as a raster, with its reasons and the wetness index",
+    "mends.geojson": "mends of the gravest troubles, with what remains",
 }
 """What may be written, and what it is."""
 
@@ -45,6 +50,10 @@ def write_results(assessment: Assessment, folder: Path, cancel: Cancel) -> tuple
         writers |= {"water-reach.png": write_reach_picture, "water-reach.tif": write_reach_raster}
     if assessment.overflow is not None:
         writers |= {"overflow.png": write_overflow_picture, "overflow.geojson": write_overflow_map}
+    if assessment.mud is not None:
+        writers |= {"mud.png": write_mud_picture, "mud.tif": write_mud_raster}
+    if assessment.mends:
+        writers["mends.geojson"] = write_mends_map
     writers[RECORD] = write_record
     for name, write in writers.items():
         stop_if(cancel)
@@ -69,9 +78,53 @@ def write_overflow_picture(path: Path, assessment: Assessment) -> None:
     _write_picture(path, assessment, Question.OVERFLOW)
 
 
-def _write_picture(path: Path, assessment: Assessment, question: Question) -> None:
+def write_mud_picture(path: Path, assessment: Assessment) -> None:
+    """The plan with the ground that is wet underfoot."""
+    _write_picture(path, assessment, Question.OVERFLOW, OverflowLook(underfoot=True))
+
+
+def _write_picture(path: Path, assessment: Assessment, question: Question, overflow: OverflowLook = PLAIN) -> None:
     with written_aside(path) as aside:
-        write_plan_picture(assessment.site, assessment, aside, question=question)
+        write_plan_picture(assessment.site, assessment, aside, question=question, overflow=overflow)
+
+
+def write_mud_raster(path: Path, assessment: Assessment) -> None:
+    """Ground underfoot as one raster; the lie of the land in the last two bands, NaN where no water comes."""
+    assert assessment.mud is not None
+    answer = assessment.mud
+    classes = ", ".join(f"{each.value} {each.name.lower()}" for each in Underfoot)
+    reasons = ", ".join(f"{each.value} {each.name.lower()}" for each in MudWhy if each.name)
+    bands = (
+        Band(answer.mud.underfoot.astype(np.float32), f"underfoot: {classes}"),
+        Band(answer.mud.why.astype(np.float32), f"why, summed: {reasons}"),
+        Band(answer.wetness.index, "topographic wetness index ln(a / tan b)"),
+        Band(answer.wetness.upslope_m, "upslope area for each metre of level line", "m"),
+    )
+    write_bands(path, bands, answer.ground)
+
+
+def write_mends_map(path: Path, assessment: Assessment) -> None:
+    """Each thing that a mend puts on the plan, as GeoJSON."""
+    site = assessment.site
+    features = [
+        _feature(
+            thing.shape,
+            thing.kind,
+            trouble=found.trouble.code,
+            about=name_of(site, found.trouble.subject),
+            mend=mend.kind.value,
+            choice=number,
+            before_l=mend.before_l,
+            remains_l=mend.remains_l,
+            length_m=mend.length_m,
+            fall_m=mend.fall_m,
+            bore_mm=mend.bore_mm,
+        )
+        for found in assessment.mends
+        for number, mend in enumerate(found.mends, 1)
+        for thing in mend.things
+    ]
+    write_geojson(path, features, site.crs)
 
 
 def write_reach_raster(path: Path, assessment: Assessment) -> None:

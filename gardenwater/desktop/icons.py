@@ -20,6 +20,7 @@ _KIND_FILES: dict[str, str] = {
     "first_flush": "first-flush",
     "watering_line": "watering-line",
     "keep_dry": "keep-dry",
+    "rain_garden": "rain-garden",
     "level_peg": "level-peg",
     "slope_arrow": "slope-arrow",
 }

@@ -14,7 +14,7 @@ from gardenwater.desktop.lasting_words import lasting_words
 from gardenwater.desktop.readout import Reading
 from gardenwater.findings import Question
 from gardenwater.ground import level_at
-from gardenwater.report.overflow_words import UNDERFOOT_WORDS, underfoot_words
+from gardenwater.report.overflow_words import underfoot_words
 from gardenwater.site.model import Site
 from gardenwater.site.names import name_of
 from gardenwater.site.things import Tank
@@ -308,7 +308,7 @@ def overflow_words(at: XY, site: Site, answers: Answers, *, underfoot: bool = Fa
         widest = max(routes, key=lambda route: route.volume_m3)
         owner = _owners(site, [overflow.sources[number].owner for number in widest.sources])
         return Words(f"{text(1000 * widest.volume_m3, Quantity.VOLUME_L, units)} run by", tuple(filter(None, (owner,))))
-    return Words("dry") if not ground or ground.startswith(UNDERFOOT_WORDS[0]) else Words(ground, why)
+    return Words("dry") if not ground or ground.startswith("firm") else Words(ground, why)
 
 
 def _over_sill(overflow: OverflowAnswer, pool: int, site: Site) -> str:

@@ -46,6 +46,7 @@ class ReadOutFeed(QObject):
         for signal in (desk.siteChanged, plan.viewChanged):
             signal.connect(self.refresh)
         desk.dayChanged.connect(self.refresh)
+        desk.spilling.changed.connect(self.refresh)
         desk.noticed.connect(self.say)
         desk.problem.connect(self.say_problem)
         desk.errandChanged.connect(self._take_work)
@@ -91,6 +92,7 @@ class ReadOutFeed(QObject):
             question=desk.question,
             focus=desk.focus,
             day=desk.day_state if desk.question is Question.LASTING else None,
+            underfoot=desk.spilling.look.underfoot,
             right=right,
         )
 

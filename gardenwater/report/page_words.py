@@ -7,9 +7,11 @@ from collections.abc import Iterable
 import shapely
 
 from gardenwater.assess import Answers
+from gardenwater.assess.mends import place_of
 from gardenwater.findings import Finding, Question
 from gardenwater.findings.wording import sentence
 from gardenwater.ground import GroundOrigin
+from gardenwater.report.overflow_words import mend_figures, mend_title
 from gardenwater.report.text import bed_words, litres, pool_words
 from gardenwater.site.model import Site
 from gardenwater.site.names import name_of
@@ -134,6 +136,22 @@ def _water_rows(answers: Answers, units: UnitSystem) -> Rows:
         ("off the site", litres(account.off_site_l, units)),
     ]
     rows += [(f"pool {number}", pool_words(each, units)[0]) for number, each in enumerate(overflow.spill.pools, 1)]
+    return (*rows, *_mend_rows(answers, units))
+
+
+def _mend_rows(answers: Answers, units: UnitSystem) -> Rows:
+    """The best mend of each trouble, and what remains with it; answers of a window carry none."""
+    from gardenwater.assess import Assessment
+
+    if not isinstance(answers, Assessment):
+        return ()
+    rows = []
+    for found in answers.mends:
+        about = name_of(answers.site, place_of(answers.site, found.trouble))
+        mend = found.mends[0]
+        what = f"mend for {about}: {mend_title(mend, answers.site).lower()}, {mend_figures(mend, units)}"
+        left = f"{litres(mend.remains_l, units)} of {litres(found.before_l, units)} remain"
+        rows.append((what, left))
     return tuple(rows)
 
 

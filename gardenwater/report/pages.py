@@ -12,6 +12,7 @@ from gardenwater.findings import Question
 from gardenwater.report.drawing import Align, Drawing, Layer, LayerName, Mark, Pen, Rect, Shape, Text
 from gardenwater.report.keys import key_groups
 from gardenwater.report.look import PlanLook
+from gardenwater.report.overflow_look import PLAIN, OverflowLook
 from gardenwater.report.page_blocks import (
     BODY,
     SLANTED,
@@ -73,6 +74,7 @@ class _Sheet:
     answers: Answers | None
     question: Question
     focus_tank: str
+    overflow: OverflowLook
     paper: Paper
     outer: Rect
     map: Rect
@@ -91,21 +93,23 @@ def plan_page(
     question: Question,
     paper: Paper = A4,
     focus_tank: str = "",
+    overflow: OverflowLook = PLAIN,
     date: str = "",
     number: str = "",
 ) -> Drawing:
     """A sheet with the plan to the largest whole scale at which the site fits, and all that is needed to read it.
 
     One px of it is 0.25 mm of paper. focus_tank: whose reach it shows; empty: the best of all tanks. date, number:
-    words at its foot ("14 July 2026", "sheet 3 of 7").
+    words at its foot ("14 July 2026", "sheet 3 of 7"). overflow: how Overflow is looked at (ground underfoot, a mend).
     """
-    sheet = _sheet(site, answers, question, paper, focus_tank)
+    sheet = _sheet(site, answers, question, paper, focus_tank, overflow)
     view, scale = page_view(sheet.map, site_bounds(site, answers), paper, sheet.units)
     writer = Writer(0.0, 0.0, 0.0, measure, _lines(sheet))
     blocks = _Blocks(sheet, view, scale, writer)
     (blocks.below if paper.upright else blocks.beside)(date, number)
     look = PlanLook(
         focus_tank=focus_tank,
+        overflow=overflow,
         units=sheet.units,
         measure=measure,
         text_factor=_TEXT_FACTOR,
@@ -119,7 +123,9 @@ def plan_page(
     return Drawing(plan.width_px, plan.height_px, (*plan.layers, page))
 
 
-def _sheet(site: Site, answers: Answers | None, question: Question, paper: Paper, focus_tank: str) -> _Sheet:
+def _sheet(
+    site: Site, answers: Answers | None, question: Question, paper: Paper, focus_tank: str, overflow: OverflowLook
+) -> _Sheet:
     margin = _MARGIN_MM * PX_PER_MM
     width, height = paper.width_mm * PX_PER_MM, paper.height_mm * PX_PER_MM
     outer = Rect(margin, margin, width - 2 * margin, height - 2 * margin)
@@ -128,7 +134,7 @@ def _sheet(site: Site, answers: Answers | None, question: Question, paper: Paper
     made = None
     if answers is not None:
         made = pictures_of(answers, question, focus_tank=focus_tank, units=site.settings.units)
-    return _Sheet(site, answers, question, focus_tank, paper, outer, area, made)
+    return _Sheet(site, answers, question, focus_tank, overflow, paper, outer, area, made)
 
 
 def _lines(sheet: _Sheet) -> list[Mark]:
@@ -200,7 +206,8 @@ class _Blocks:
     def _title(self) -> None:
         sheet, writer = self._sheet, self._writer
         writer.line(sheet.site.name, TITLE)
-        writer.line(subject_of(sheet.site, sheet.question, sheet.focus_tank), SUBJECT)
+        subject = subject_of(sheet.site, sheet.question, sheet.focus_tank)
+        writer.line("Ground underfoot after a wet day" if sheet.overflow.underfoot else subject, SUBJECT)
         state = state_of(sheet.site, sheet.answers, sheet.question, sheet.units, sheet.focus_tank)
         if state:
             writer.line(state, SLANTED, "ink_soft")
@@ -265,12 +272,13 @@ def plan_picture(
     question: Question,
     size_px: tuple[float, float] = SIZE_PX,
     focus_tank: str = "",
+    overflow: OverflowLook = PLAIN,
 ) -> PlanDrawing:
     """The whole site as on the screen: plan, key, scale bar and north, with the signs of findings."""
     units = site.settings.units
     view = View.of(site_bounds(site, answers), *size_px, room_px=2.0)
     made = None if answers is None else pictures_of(answers, question, focus_tank=focus_tank, units=units)
-    look = PlanLook(focus_tank=focus_tank, units=units, measure=measure)
+    look = PlanLook(focus_tank=focus_tank, overflow=overflow, units=units, measure=measure)
     return plan_layers(site, answers, view, question=question, look=look, pictures=made)
 
 
@@ -284,6 +292,7 @@ def write_plan_picture(
     paper: Paper | None = None,
     scheme: Scheme = Scheme.LIGHT,
     focus_tank: str = "",
+    overflow: OverflowLook = PLAIN,
     date: str = "",
     number: str = "",
     dpi: float | None = None,
@@ -301,8 +310,19 @@ def write_plan_picture(
     if paper is not None:
         if size_px is not None:
             raise InputError("A sheet has its paper's size.", where="size_px", mend="Give a size or a paper, not both.")
-        page = plan_page(site, answers, question=question, paper=paper, focus_tank=focus_tank, date=date, number=number)
+        page = plan_page(
+            site,
+            answers,
+            question=question,
+            paper=paper,
+            focus_tank=focus_tank,
+            overflow=overflow,
+            date=date,
+            number=number,
+        )
         write_drawing(page, paper_palette(), path, px_per_inch=PAPER_PX_PER_INCH, dpi=dpi or 300.0, kind=kind)
         return
-    picture = plan_picture(site, answers, question=question, size_px=size_px or SIZE_PX, focus_tank=focus_tank)
+    picture = plan_picture(
+        site, answers, question=question, size_px=size_px or SIZE_PX, focus_tank=focus_tank, overflow=overflow
+    )
     write_drawing(picture, palette(scheme), path, px_per_inch=SCREEN_PX_PER_INCH, dpi=dpi or 192.0, kind=kind)

@@ -18,7 +18,8 @@ from gardenwater.assess.mends.terrain import OPEN_FROM_BUILDING_M, Terrain, grou
 from gardenwater.assess.takers import takers_of
 from gardenwater.grids import Way, Ways
 from gardenwater.ground import slope
-from gardenwater.hydraulics import Line, flow_l_min
+from gardenwater.hydraulics.openings import full_pipe_m3_s
+from gardenwater.hydraulics.soakaways import HALF_EMPTY_H, LEAST_SOAK_M_S, half_empty_h, soakaway_outflow_m3_s
 from gardenwater.site.model import Site
 from gardenwater.site.names import default_name
 from gardenwater.site.things import Ditch, Diverter, Overflow, Soakaway, Tank, Thing
@@ -26,10 +27,6 @@ from gardenwater.tables import table
 
 BORES_MM = (50.0, 69.0, 75.0, 104.0, 152.0)
 """Inside diameters of common waste and drain pipes (common practice, no source)."""
-ROUGHNESS_MM, FITTINGS_K = 0.06, 1.5
-"""Old plastic; entrance and exit (handbooks, from memory)."""
-LEAST_SOAK_MM_H, MOST_HALF_EMPTY_H = 3.6, 24.0
-"""1e-6 m/s and a day to be half empty: BRE Digest 365 and a county SuDS guide, seen second-hand."""
 SOAKAWAY_DEPTH_M, VOID_SHARE, SPARE = 1.0, 0.3, 1.1
 """Stone in a pit of a metre, a tenth larger than the wet day asks for (common practice, no source)."""
 
@@ -81,14 +78,13 @@ def wanted_l_s(catch: CatchAnswer, site: Site, owner: str, litres: float, hours:
     return max(mean, fed)
 
 
-def bore_for(flow_l_s: float, fall_m: float, length_m: float, least_mm: float = 0.0) -> float:
+def bore_for(flow_l_s: float, fall: float, least_mm: float = 0.0) -> float:
     """The smallest common bore, mm, that carries a flow running full down a fall; the largest where none does.
 
-    Darcy-Weisbach with Colebrook's friction (`hydraulics`).
+    fall: m for each metre of length. See `hydraulics.openings.full_pipe_m3_s`.
     """
     for bore in BORES_MM:
-        line = Line(bore_mm=bore, roughness_mm=ROUGHNESS_MM, fittings_k=FITTINGS_K)
-        if bore >= least_mm and float(flow_l_min(fall_m, length_m, line)) >= flow_l_s * 60.0:
+        if bore >= least_mm and full_pipe_m3_s(bore_mm=bore, fall=fall) * _L >= flow_l_s:
             return bore
     return BORES_MM[-1]
 
@@ -123,7 +119,7 @@ class Leading:
 
     def to_soakaway(self, ways: Ways) -> Iterator[Mend]:
         """A pipe to a new soakaway at the nearest place where one may stand."""
-        if self.soak_mm_h < LEAST_SOAK_MM_H:
+        if self.soak_mm_h / 1000.0 / 3600.0 < LEAST_SOAK_M_S:
             return
         length, width = soakaway_size_m(self.litres * SPARE, self.site.settings.wet_day_h, self.soak_mm_h)
         for row, col, shape in self._places(ways, length, width):
@@ -207,7 +203,7 @@ class Leading:
 
     def _piped(self, kind: MendKind, way: Way, *more: Thing, into: str = "") -> Mend:
         wanted = wanted_l_s(self.judge.stages.catch, self.site, self.owner, self.litres, self.site.settings.wet_day_h)
-        bore = bore_for(wanted, way.fall_m, way.line.length, self.pipe.bore_mm)
+        bore = bore_for(wanted, way.fall_m / way.line.length, self.pipe.bore_mm)
         new = {thing.id for thing in more}
         pipe = dataclasses.replace(self.pipe, shape=way.line, bore_mm=bore, taker=into)
         return Mend(
@@ -235,14 +231,16 @@ def soakaway_size_m(volume_l: float, hours: float, soak_mm_h: float) -> tuple[fl
     """Length and width of a pit that holds what comes in the hours less what soaks away meanwhile, m.
 
     BRE Digest 365: outflow through the sides to half the depth, base left out (seen second-hand). Square where it is
-    half empty within a day, else a trench.
+    half empty within a day, else a trench, whose sides are more for what it holds.
     """
-    rate_m_h, depth, need = soak_mm_h / 1000.0, SOAKAWAY_DEPTH_M, volume_l / _L
-    sides = 2.0 * depth * rate_m_h * hours  # outflow for each metre of side of a square: perimeter 4 s, half the depth
-    hold = depth * VOID_SHARE
-    side = max((-sides + math.sqrt(sides * sides + 4.0 * hold * need)) / (2.0 * hold), 0.6)
-    if side * VOID_SHARE / (4.0 * rate_m_h) <= MOST_HALF_EMPTY_H and side <= _LONGEST_M / 2:
-        side = math.ceil(side * 10.0) / 10.0
+    hold, need = SOAKAWAY_DEPTH_M * VOID_SHARE, volume_l / _L
+    soak_m_s = soak_mm_h / 1000.0 / 3600.0
+    gone = soakaway_outflow_m3_s(perimeter_m=1.0, depth_m=SOAKAWAY_DEPTH_M, soak_m_s=soak_m_s) * 3600.0 * hours
+    # side s: s^2 hold + 4 s gone = need
+    side = (-4.0 * gone + math.sqrt(16.0 * gone * gone + 4.0 * hold * need)) / (2.0 * hold)
+    side = math.ceil(max(side, _TRENCH_WIDE_M) * 10.0) / 10.0
+    outflow = soakaway_outflow_m3_s(perimeter_m=4.0 * side, depth_m=SOAKAWAY_DEPTH_M, soak_m_s=soak_m_s)
+    if half_empty_h(stored_m3=side * side * hold, outflow_m3_s=outflow) <= HALF_EMPTY_H and side <= _LONGEST_M / 2:
         return side, side
-    per_metre = _TRENCH_WIDE_M * hold + depth * rate_m_h * hours
-    return min(math.ceil(need / per_metre * 10.0) / 10.0, _LONGEST_M), _TRENCH_WIDE_M
+    length = need / (_TRENCH_WIDE_M * hold + 2.0 * gone)
+    return min(math.ceil(length * 10.0) / 10.0, _LONGEST_M), _TRENCH_WIDE_M

@@ -154,7 +154,7 @@ def mend_rows(mends: Mends, site: Site) -> tuple[PickRow, ...]:
 
 def mends_head(trouble: Finding, mends: Mends, site: Site) -> tuple[str, str]:
     """The head over mends, and what their figures are."""
-    from gardenwater.assess.mends.judging import place_of
+    from gardenwater.assess.mends import place_of
 
     place = place_of(site, trouble)
     head = f"Mends for {name_of(site, place)}" if place else "Mends for the boundary"

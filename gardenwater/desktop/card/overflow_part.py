@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from gardenwater.desktop.card.account_bars import AccountBars
 from gardenwater.desktop.card.of_overflow import hand_words, mend_rows, mends_head, step_rows, water_rows
 from gardenwater.desktop.card.pick_rows import PickRows
+from gardenwater.desktop.card.rain_fields import RainFields
 from gardenwater.desktop.card.rain_hand import RainHand
 from gardenwater.desktop.desk import Desk
 from gardenwater.desktop.dialogs.parts import Segments, Words
@@ -48,7 +49,8 @@ class OverflowPart(QWidget):
         column.addWidget(self._view, 0, Qt.AlignmentFlag.AlignLeft)
         for part in (self._hand, self._bars, self._looking, self._mends):
             column.addWidget(part)
-        for part in (self._steps, self._waters):
+        self._rain = RainFields(desk, look, self.below)
+        for part in (self._steps, self._waters, self._rain):
             lower.addWidget(part)
         self._soon = QTimer(self)
         self._soon.setSingleShot(True)
@@ -103,6 +105,7 @@ class OverflowPart(QWidget):
             return
         answers, spilling, site = desk.answers, desk.spilling, desk.site
         self._view.pick(_VIEWS.index(spilling.view))
+        self._rain.show_settings()
         beginnings = spilling.beginnings(desk.present)
         self._hand.show_rain(spilling.rain_share, hand_words(site, spilling.rain_share, beginnings))
         overflow = answers.overflow if answers is not None else None
