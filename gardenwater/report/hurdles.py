@@ -28,7 +28,10 @@ from gardenwater.site.things import (
 ROUTE_COST, EDGE_COST, ROOF_EDGE_COST, ROOF_COST = 3.0, 3.0, 4.0, 2.5
 _SOFT_COST, _TREE_COST = 2.0, 1.0
 _LINES = frozenset({"watering_line", "overflow", "swale", "ditch", "bank", "wall", "link"})
-_EDGES = {"bed": EDGE_COST, "pond": EDGE_COST, "soakaway": EDGE_COST, "path": _SOFT_COST, "boundary": _SOFT_COST}
+_EDGES = {
+    **dict.fromkeys(("bed", "pond", "soakaway", "rain_garden"), EDGE_COST),
+    **dict.fromkeys(("path", "boundary", "earthwork"), _SOFT_COST),
+}
 _POINTS = frozenset({"downpipe", "diverter", "first_flush", "tap", "door", "level_peg"})
 
 

@@ -30,6 +30,7 @@ _NAMED = {
     "tank": (NAME_ITALIC, "water"),
     "pond": (NAME_ITALIC, "water"),
     "soakaway": (NAME_ITALIC, "earth"),
+    "rain_garden": (NAME_ITALIC, "leaf"),
     "swale": (NAME_ITALIC, "earth"),
     "ditch": (NAME_ITALIC, "earth"),
 }
@@ -45,6 +46,7 @@ _ON_DEMAND = {
     "watering_line": (NAME_ITALIC, "water"),
     "overflow": (NAME_ITALIC, "spill"),
     "bank": (NAME_ITALIC, "earth"),
+    "earthwork": (NAME_ITALIC, "earth"),
     "keep_dry": (NAME_ITALIC, "fails"),
 }
 _SMALL_PX = 40.0

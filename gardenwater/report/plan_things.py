@@ -22,6 +22,8 @@ _LAYER_OF_KIND = {
     "boundary": LayerName.THINGS_BELOW,
     "keep_dry": LayerName.THINGS_BELOW,
     "soakaway": LayerName.THINGS_BELOW,
+    "rain_garden": LayerName.THINGS_BELOW,
+    "earthwork": LayerName.THINGS_BELOW,
     "path": LayerName.THINGS_BELOW,
     "swale": LayerName.THINGS_BELOW,
     "ditch": LayerName.THINGS_BELOW,
@@ -48,7 +50,7 @@ _LAYER_BY_DAY = {
 _GIVES_WAY = frozenset({Order.KEEP_DRY_LINE})
 _ROOM_PX = 60.0
 _MEASURED_FROM = 24.0
-_REFERENCES = ("roof", "downpipe", "tank", "tank_a", "tank_b")
+_REFERENCES = ("roof", "downpipe", "tank", "tank_a", "tank_b", "from_taker")
 
 
 def layer_of(thing: Thing, *, by_day: bool = False) -> LayerName:

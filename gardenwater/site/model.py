@@ -25,6 +25,15 @@ class UsualLine(LineFields):
     """The line that is carried from tank to tank where none is drawn (a hose, mostly)."""
 
 
+class EventKind(StrEnum):
+    """What Overflow is asked for."""
+
+    WET_DAY = "a wet day"
+    STORM = "a design storm"
+    WEATHER_DAY = "a day of the weather"
+    LITRES = "typed litres"
+
+
 class EdgeRule(StrEnum):
     """What the rim of the ground does with water."""
 
@@ -53,6 +62,30 @@ class Settings:
         24.0, "A wet day", Quantity.RAIN_MM, 1.0, 1000.0, "Rain", "The rain that Overflow is asked for."
     )
     wet_day_h: float = number(6.0, "It lasts", Quantity.HOURS, 0.1, 48.0, "Rain")
+    storm_mm: float = number(
+        40.0, "Design storm", Quantity.RAIN_MM, 1.0, 1000.0, "Rain", "The rain that the garden is to stand."
+    )
+    storm_h: float = number(1.0, "The storm lasts", Quantity.HOURS, 0.05, 48.0, "Rain")
+    event: EventKind = option(EventKind.WET_DAY, "Overflow is asked for", "Spill")
+    weather_day: str = words(
+        "Day of the weather", "Spill", "As 2014-11-19; its wettest day when empty. Its rain falls in a wet day's hours."
+    )
+    typed_l: float = number(
+        500.0, "Typed litres", Quantity.VOLUME_L, 0.0, 1_000_000.0, "Spill", "That each spilling place lets go."
+    )
+    spills_from: str = words(
+        "Water of", "Spill", "The name of one tank or downpipe, to follow its water alone; empty for the whole site."
+    )
+    rain_on_ground: bool = flag(False, "Rain falls on the ground too", "Spill", "Else only what the roofs shed.")
+    wet_soak_share: float = number(
+        1.0,
+        "Wet soil still takes",
+        Quantity.SHARE,
+        0.0,
+        1.0,
+        "Spill",
+        "Of its usual rate. 1 on drained soil; a third or less in a wet winter (judgement, no source).",
+    )
     tanks_full: bool = flag(False, "Tanks are full before it", "Rain", "As in a wet winter; else as they are now.")
     levelling_error_m: float = number(
         0.02, "Error of levelling", Quantity.HEIGHT_M, 0.0, 2.0, "Levels", "One standard error of a measured level."

@@ -12,7 +12,17 @@ from gardenwater.site.surroundings import Boundary, Building, Door, KeepDry, Pat
 from gardenwater.site.tanks import Link, Tank, TankForm, Tap
 from gardenwater.site.thing import Thing
 from gardenwater.site.watering import Bed, LineFields, WateringLine, WateringRule
-from gardenwater.site.waterways import Bank, Ditch, Overflow, Pond, Soakaway, Swale
+from gardenwater.site.waterways import (
+    Bank,
+    Ditch,
+    Earthwork,
+    EarthworkForm,
+    Overflow,
+    Pond,
+    RainGarden,
+    Soakaway,
+    Swale,
+)
 
 __all__ = [
     "BY_KIND",
@@ -28,6 +38,8 @@ __all__ = [
     "DiverterKind",
     "Door",
     "Downpipe",
+    "Earthwork",
+    "EarthworkForm",
     "FirstFlush",
     "Gutter",
     "GutterProfile",
@@ -38,6 +50,7 @@ __all__ = [
     "Overflow",
     "Path",
     "Pond",
+    "RainGarden",
     "Roof",
     "RoofForm",
     "SlopeArrow",
@@ -58,7 +71,7 @@ KINDS: tuple[type[Thing], ...] = (
     Roof, Gutter, Downpipe, Diverter, FirstFlush,
     Tank, Tap, Link,
     WateringLine, Bed,
-    Overflow, Pond, Soakaway, Swale, Ditch, Bank,
+    Overflow, Pond, Soakaway, RainGarden, Swale, Ditch, Bank, Earthwork,
     Building, Door, Wall, Tree, Path, KeepDry, Boundary,
     LevelPeg, SlopeArrow,
 )  # fmt: skip
@@ -68,9 +81,9 @@ TRAY_GROUPS: tuple[tuple[str, ...], ...] = (
     ("roof", "gutter", "downpipe", "diverter", "first_flush"),
     ("tank", "tap", "link"),
     ("watering_line", "bed"),
-    ("overflow", "pond", "soakaway", "swale", "ditch", "bank"),
+    ("overflow", "pond", "soakaway", "rain_garden", "swale", "ditch", "bank", "earthwork"),
     ("building", "door", "wall", "tree", "path", "keep_dry", "boundary"),
     ("level_peg", "slope_arrow"),
 )
-TAKERS: tuple[str, ...] = ("pond", "soakaway", "swale", "ditch")
+TAKERS: tuple[str, ...] = ("pond", "soakaway", "rain_garden", "swale", "ditch")
 BY_KIND: dict[str, type[Thing]] = {kind.kind: kind for kind in KINDS}

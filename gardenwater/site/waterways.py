@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import ClassVar
 
 from shapely import LineString, Polygon
 
-from gardenwater.site.fields import flag, number, refer
+from gardenwater.site.fields import flag, number, option, refer
 from gardenwater.site.thing import Thing
 from gardenwater.units import Quantity
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Overflow(Thing):
-    """The pipe that takes a tank's overflow, or what runs out at a downpipe's foot, from there to its mouth."""
+    """The pipe that takes the overflow of a tank or a pond, or what runs out at a downpipe's foot, to its mouth."""
 
     kind: ClassVar[str] = "overflow"
     word: ClassVar[str] = "Overflow"
@@ -26,8 +27,12 @@ class Overflow(Thing):
         "From downpipe", "downpipe", "Overflow", "Takes what runs out at its foot, in a tank's place."
     )
     bore_mm: float = number(50.0, "Bore", Quantity.BORE_MM, 10.0, 300.0, "Overflow")
+    from_taker: str = refer("From taker", "taker", "Overflow", "A pond or rain garden whose own overflow it is.")
     taker: str = refer(
         "Ends in", "taker", "Overflow", "A pond, soakaway, swale or ditch; empty when it ends on the ground."
+    )
+    back_to: str = refer(
+        "Back into downpipe", "downpipe", "Overflow", "A tank's overflow that is led back into the pipe that fed it."
     )
     tank_below: str = refer("Fills tank", "tank", "Overflow", "A lower tank that takes this tank's overflow.")
 
@@ -46,6 +51,12 @@ class Pond(Thing):
         0.05, "Room above the water", Quantity.HEIGHT_M, 0.0, 2.0, "Pond", "From today's water to where it spills."
     )
     lined: bool = flag(True, "Lined", "Pond")
+    seeps_mm_day: float | None = number(
+        None, "Seeps in a day", Quantity.RAIN_MM, 0.0, 1000.0, "Pond", "By the soil when empty; nothing when lined."
+    )
+    evaporates_mm_day: float = number(
+        4.0, "Evaporates in a day", Quantity.RAIN_MM, 0.0, 20.0, "Pond", "1.05 times reference evapotranspiration."
+    )
     children_about: bool = flag(False, "Children can reach it", "Pond")
 
 
@@ -69,7 +80,41 @@ class Soakaway(Thing):
         0.01,
         2000.0,
         "Soakaway",
-        "By a trial pit; the soil's when empty.",
+        "Where it is known; the trial pit's when that is given, the soil's when both are empty.",
+    )
+    pit_length_m: float | None = number(None, "Length", Quantity.LENGTH_M, 0.2, 5.0, "Trial pit")
+    pit_width_m: float | None = number(None, "Width", Quantity.LENGTH_M, 0.2, 5.0, "Trial pit")
+    pit_depth_m: float | None = number(
+        None, "Depth of the water", Quantity.HEIGHT_M, 0.1, 4.0, "Trial pit", "When it is filled."
+    )
+    pit_fall_min: float | None = number(
+        None,
+        "Minutes to fall",
+        Quantity.NUMBER,
+        0.1,
+        20_000.0,
+        "Trial pit",
+        "From three quarters full to a quarter: the longest of three fills, one after the other.",
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RainGarden(Thing):
+    """A planted hollow that takes water for some hours and lets it soak."""
+
+    kind: ClassVar[str] = "rain_garden"
+    word: ClassVar[str] = "Rain garden"
+    geometry: ClassVar[str] = "Polygon"
+
+    shape: Polygon
+    depth_m: float = number(
+        0.15, "Depth", Quantity.HEIGHT_M, 0.02, 0.6, "Rain garden", "From its soil to where it spills."
+    )
+    soil_depth_m: float = number(
+        0.4, "Loose soil", Quantity.HEIGHT_M, 0.0, 2.0, "Rain garden", "Depth of the open soil that was filled in."
+    )
+    void_share: float = number(
+        0.2, "Its void share", Quantity.SHARE, 0.0, 0.6, "Rain garden", "0.2 sandy compost mix (common practice)."
     )
 
 
@@ -101,7 +146,7 @@ class Ditch(Thing):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bank(Thing):
-    """A bank, by its crest."""
+    """A bank, by its crest: it raises the ground, most along its crest."""
 
     kind: ClassVar[str] = "bank"
     word: ClassVar[str] = "Bank"
@@ -110,3 +155,35 @@ class Bank(Thing):
     shape: LineString
     height_m: float = number(0.4, "Height", Quantity.HEIGHT_M, 0.05, 5.0, "Bank")
     width_m: float = number(1.6, "Width at the foot", Quantity.LENGTH_M, 0.2, 20.0, "Bank")
+
+
+class EarthworkForm(StrEnum):
+    """What is done with the ground."""
+
+    CUT = "cut"
+    TERRACE = "terrace"
+    FILLED = "filled hollow"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Earthwork(Thing):
+    """Ground that is dug or filled. It is kept as its outline: the levels themselves stay as they were measured."""
+
+    kind: ClassVar[str] = "earthwork"
+    word: ClassVar[str] = "Earthwork"
+    geometry: ClassVar[str] = "Polygon"
+
+    shape: Polygon
+    form: EarthworkForm = option(
+        EarthworkForm.TERRACE, "Form", "Earthwork", "A cut lowers, a terrace levels, a filled hollow only raises."
+    )
+    depth_m: float = number(0.3, "Depth of the cut", Quantity.HEIGHT_M, 0.02, 3.0, "Earthwork", "Of a cut alone.")
+    level_m: float | None = number(
+        None,
+        "Level",
+        Quantity.LEVEL_M,
+        -500.0,
+        9000.0,
+        "Earthwork",
+        "Of a terrace: the mean of its ground when empty. Of a filled hollow: its lowest rim.",
+    )

@@ -206,4 +206,4 @@ def test_first_letters_draw(typed: str, kind: str) -> None:
 
 def test_each_kind_is_offered_once() -> None:
     offered = [kind for _, kind in kinds_that_fit("")]
-    assert len(offered) == len(set(offered)) == 25
+    assert len(offered) == len(set(offered)) == 27

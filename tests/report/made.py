@@ -39,6 +39,8 @@ def one_of_each() -> tuple[t.Thing, ...]:
         t.Overflow(id="overflow", shape=LineString([(21, 25), (23, 23), (26, 22)]), tank="tank_2"),
         t.Pond(id="pond", name="Pond", shape=Point(45, 12).buffer(3)),
         t.Soakaway(id="soakaway", name="Soakaway", shape=box(28, 20, 32, 23)),
+        t.RainGarden(id="rain_garden", name="Rain garden", shape=box(2, 33, 6, 36)),
+        t.Earthwork(id="earthwork", name="Terrace", shape=box(50, 34, 56, 38)),
         t.Swale(id="swale", name="Swale", shape=LineString([(36, 20), (42, 21), (50, 20)])),
         t.Ditch(id="ditch", name="Ditch", shape=LineString([(36, 25), (42, 24), (50, 22)])),
         t.Bank(id="bank", shape=LineString([(36, 30), (50, 31)])),

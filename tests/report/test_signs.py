@@ -18,8 +18,23 @@ from tests.report.made import ANSWERED, every_mark, garden, one_of_each, points_
 
 # RULES.md, "Order of drawing, bottom first", as far as things go
 RULED_ORDER = [
-    *("boundary", "keep_dry", "soakaway", "path", "swale", "ditch", "bank", "pond", "tree", "bed", "wall", "building"),
-    *("roof", "door", "watering_line", "overflow", "gutter", "downpipe", "first_flush", "diverter", "link", "tap"),
+    *("boundary", "keep_dry", "soakaway", "path", "swale", "ditch", "bank", "earthwork", "pond", "rain_garden"),
+    *(
+        "tree",
+        "bed",
+        "wall",
+        "building",
+        "roof",
+        "door",
+        "watering_line",
+        "overflow",
+        "gutter",
+        "downpipe",
+        "first_flush",
+        "diverter",
+        "link",
+        "tap",
+    ),
     *("tank", "slope_arrow", "level_peg"),
 ]
 
@@ -38,9 +53,11 @@ RULED_WIDTHS = {
     "bed": ("leaf", 1.4),
     "pond": ("water", 1.75),
     "soakaway": ("earth", 1.5),
+    "rain_garden": ("leaf", 1.4),
     "swale": ("earth", 1.5),
     "ditch": ("earth", 1.5),
     "bank": ("earth", 1.5),
+    "earthwork": ("earth", 1.5),
     "wall": ("ink", 1.1),
     "door": ("ink", 0.9),
     "tree": ("leaf", 1.15),

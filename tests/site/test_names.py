@@ -49,5 +49,5 @@ def test_a_name_in_a_sentence() -> None:
 
 def test_what_a_reference_takes() -> None:
     assert kinds_of("tank") == ("tank",)
-    assert kinds_of("taker") == ("pond", "soakaway", "swale", "ditch")
+    assert kinds_of("taker") == ("pond", "soakaway", "rain_garden", "swale", "ditch")
     assert (word_of("first_flush"), word_of("taker")) == ("first-flush device", "taker of overflow")

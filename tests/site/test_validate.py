@@ -321,7 +321,7 @@ def test_references_lead_to_a_thing_of_the_right_kind(thing: Thing, where: str, 
     assert plain_words(refused.value) == (where, what, mend)
 
 
-@pytest.mark.parametrize("taker", ["pond", "soakaway", "swale", "ditch"])
+@pytest.mark.parametrize("taker", ["pond", "soakaway", "rain_garden", "swale", "ditch"])
 def test_every_taker_takes_an_overflow(taker: str) -> None:
     overflow = Overflow(id="overflow-1", shape=SHAPES["LineString"], taker=f"{taker}-1")
     check_site(Site(things=(overflow, usual(BY_KIND[taker]))))

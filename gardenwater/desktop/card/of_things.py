@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from shapely import LineString, Polygon
 
 from gardenwater.desktop.card.contents import Contents, Figure, Table, TableRow
+from gardenwater.desktop.card.of_lasting import lasting_bed, lasting_tank
 from gardenwater.desktop.card.of_tank import bed_cell, tank_contents
 from gardenwater.findings import Question
 from gardenwater.ground import level_at, profile
@@ -21,13 +22,14 @@ from gardenwater.units import Quantity, UnitSystem, text
 if TYPE_CHECKING:
     from gardenwater.assess import Answers
     from gardenwater.ground import Ground
+    from gardenwater.report.year.day import DayState
 
 _KINDS_BY_ROLE = {
     "roof_line": ("roof", "downpipe", "gutter", "diverter", "first_flush"),
-    "leaf": ("bed", "tree"),
+    "leaf": ("bed", "tree", "rain_garden"),
     "water": ("tap", "link", "watering_line", "pond"),
     "spill": ("overflow",),
-    "earth": ("soakaway", "swale", "ditch", "bank", "level_peg", "slope_arrow"),
+    "earth": ("soakaway", "swale", "ditch", "bank", "earthwork", "level_peg", "slope_arrow"),
     "fails": ("keep_dry",),
 }
 _ROLES = {kind: role for role, kinds in _KINDS_BY_ROLE.items() for kind in kinds}
@@ -39,9 +41,21 @@ _CAUTIONS = {
 }
 
 
-def thing_contents(thing: Thing, site: Site, answers: Answers | None, question: Question) -> Contents:
-    """The card of one thing."""
-    if isinstance(thing, Tank):
+def thing_contents(
+    thing: Thing,
+    site: Site,
+    answers: Answers | None,
+    question: Question,
+    year: str = "",
+    day: DayState | None = None,
+) -> Contents:
+    """The card of one thing. year, day: in Lasting, the year on the strip and the day under its hand."""
+    by_day = None
+    if question is Question.LASTING and answers is not None:
+        by_day = _by_day(thing, site, answers, year, day)
+    if by_day is not None:
+        made = by_day
+    elif isinstance(thing, Tank):
         made = tank_contents(thing, site, answers, question)
     elif isinstance(thing, Bed):
         made = _bed(thing, site, answers)
@@ -52,6 +66,13 @@ def thing_contents(thing: Thing, site: Site, answers: Answers | None, question: 
     of_kind = site.of(type(thing))
     place = f"{thing.word} {[each.id for each in of_kind].index(thing.id) + 1} of {len(of_kind)}" if of_kind else ""
     return _with(made, thing, name_of(site, thing.id), place)
+
+
+def _by_day(thing: Thing, site: Site, answers: Answers, year: str, day: DayState | None) -> Contents | None:
+    """The card of what Lasting answers for."""
+    if isinstance(thing, Tank):
+        return lasting_tank(thing, site, answers, year, day)
+    return lasting_bed(thing, site, answers, year, day) if isinstance(thing, Bed) else None
 
 
 def _with(made: Contents, thing: Thing, title: str, place: str) -> Contents:

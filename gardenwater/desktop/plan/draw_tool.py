@@ -18,7 +18,7 @@ from gardenwater.site.model import Site
 from gardenwater.site.things import BY_KIND, Tank
 from gardenwater.units import Quantity, text
 
-RECTANGLES = ("bed", "building", "roof", "soakaway", "keep_dry", "boundary", "pond")
+RECTANGLES = ("bed", "building", "roof", "soakaway", "keep_dry", "boundary", "pond", "rain_garden", "earthwork")
 """Kinds that a drag draws as a rectangle."""
 
 _DRAG_PX = 6.0

@@ -1,4 +1,4 @@
-"""Signs of what takes, leads or stops water in the ground: pond, soakaway, swale, ditch, bank."""
+"""Signs of what takes, leads or stops water in the ground: ponds, soakaways, rain gardens, swales, ditches, earth."""
 
 from __future__ import annotations
 
@@ -13,11 +13,12 @@ from gardenwater.report.paths import circle, each, head, inside, left_of, parall
 from gardenwater.report.signs.context import Drafting, Order, Sign
 from gardenwater.report.signs.grown import at_least, sheet_mask
 from gardenwater.report.signs.slope import upper_side
-from gardenwater.site.things import Bank, Ditch, Pond, Soakaway, Swale
+from gardenwater.site.things import Bank, Ditch, Earthwork, EarthworkForm, Pond, RainGarden, Soakaway, Swale
 
 _EDGE = Pen("earth", 1.5, cap=Cap.ROUND)
 _TICK = Pen("earth", 0.9, cap=Cap.ROUND)
 _PIT = Pen("earth", 1.5, dash=(6.0, 3.0))
+_TUFT_EACH_PX, _TUFT_PX, _SLOPE_PX = 14.0, 4.0, 6.0
 _LOOSE_EACH_PX, _MOST_ABREAST = 12.0, 24
 
 
@@ -38,6 +39,42 @@ def pond(thing: Pond, on: Drafting) -> Sign:
     return sign
 
 
+def rain_garden(thing: RainGarden, on: Drafting) -> Sign:
+    """A shore with one line inside that follows it, and tufts: three strokes from one foot."""
+    first, _ = _shores(thing.shape)
+    sign: Sign = [(Order.POND, Shape(on.outline(thing.shape), Fill("bed_fill", 0.7), Pen("leaf", 1.4)))]
+    if not first.is_empty:
+        sign.append((Order.POND, Shape(on.outline(first), pen=Pen("water", 0.8))))
+    feet = np.array([(x, y) for x, y, _ in _stones(on.rings(thing.shape), on, _TUFT_EACH_PX)]).reshape(-1, 2)
+    if len(feet):
+        tips = ((-0.7, -0.8), (0.0, -1.1), (0.7, -0.8))
+        blades = np.concatenate([np.stack((feet, feet + np.array(tip) * _TUFT_PX), axis=1) for tip in tips])
+        sign.append((Order.POND, Strokes(blades, Pen("leaf", 0.9, cap=Cap.ROUND))))
+    return sign
+
+
+def earthwork(thing: Earthwork, on: Drafting) -> Sign:
+    """Its edge with strokes down the new slope: inwards where it is cut, outwards where it is raised, by turns both."""
+    sign: Sign = []
+    for ring in on.rings(thing.shape):
+        closed = np.vstack((ring, ring[:1]))
+        sign.append((Order.BANK, Shape((run(ring, closed=True),), pen=_EDGE)))
+        at, direction = each(closed, at_least(0.5 * on.px_per_m, 9.0))
+        inwards = left_of(direction) * (1.0 if _turns_left(closed) else -1.0)
+        sides = {EarthworkForm.CUT: (1.0, 1.0), EarthworkForm.FILLED: (-1.0, -1.0)}.get(thing.form, (1.0, -1.0))
+        side = np.where(np.arange(len(at)) % 2 == 0, *sides)[:, None]
+        sign.append((Order.BANK, Strokes(np.stack((at, at + inwards * side * _SLOPE_PX), axis=1), _TICK)))
+    return sign
+
+
+def _turns_left(ring: Points) -> bool:
+    """Whether the inside of a closed run lies to its left, as `left_of` has it."""
+    first, second = ring[0], ring[1]
+    along = (second - first) / max(float(np.hypot(*(second - first))), 1e-9)
+    middle = (first + second) / 2.0 + left_of(along[np.newaxis])[0] * 0.05
+    return bool(inside(middle[np.newaxis], [ring])[0])
+
+
 def soakaway(thing: Soakaway, on: Drafting) -> Sign:
     """A dashed outline over loose rings, as of stones."""
     rings = on.rings(thing.shape)
@@ -48,10 +85,12 @@ def soakaway(thing: Soakaway, on: Drafting) -> Sign:
     return sign
 
 
-def _stones(rings: list[Points], on: Drafting) -> list[tuple[float, float, float]]:
+def _stones(
+    rings: list[Points], on: Drafting, each_px: float = _LOOSE_EACH_PX
+) -> list[tuple[float, float, float]]:
     """x, y and radius of loose rings, px: a grid that is shaken always the same way."""
     low, high = rings[0].min(axis=0), rings[0].max(axis=0)
-    spacing = max(_LOOSE_EACH_PX, float((high - low).max()) / _MOST_ABREAST)
+    spacing = max(each_px, float((high - low).max()) / _MOST_ABREAST)
     counts = np.maximum(((high - low - 8) // spacing).astype(int), 1)
     columns, rows = np.meshgrid(np.arange(counts[0]), np.arange(counts[1]))
     place = np.column_stack((columns.ravel(), rows.ravel()))
