@@ -12,7 +12,7 @@ from gardenwater.hydraulics.channels import (
     manning_m_s,
     normal_depth_m,
 )
-from gardenwater.hydraulics.driving import Drive, drive_along
+from gardenwater.hydraulics.driving import Drive, drive_along, drive_before
 from gardenwater.hydraulics.friction import (
     GRAVITY_M_S2,
     friction_factor,
@@ -58,6 +58,7 @@ __all__ = [
     "channel_m3_s",
     "charge_m",
     "drive_along",
+    "drive_before",
     "exit_head_m",
     "flow_l_min",
     "friction_factor",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 import numpy as np
@@ -41,6 +41,16 @@ class Drive:
             np.asarray(water_level_m, dtype=np.float64), levels, np.concatenate(([0.0], self.flow_l_min))
         )
         return flow
+
+    def level_for(self, flow_l_min: float) -> float:
+        """The least water level that drives a flow (L/min), m; the last node's for flows beyond."""
+        levels, flows = np.append(self.least_level_m, self.level_m), np.append(0.0, self.flow_l_min)
+        return float(np.interp(flow_l_min, flows, levels))
+
+    def with_before(self, before: Drive) -> Drive:
+        """The same with what the pieces before let through; both of one line."""
+        levels = np.maximum(self.level_m, before.level_m)
+        return Drive(self.flow_l_min, levels, max(self.least_level_m, before.least_level_m))
 
     def draw_s(self, from_level_m: float, to_level_m: float, litres_at: Callable[[Floats], Floats]) -> float:
         """How long the water of a tank takes to fall from one level to another with the line full open, s.
@@ -80,10 +90,8 @@ def drive_along(
     lies along it, m; the line lies `line_height_m` above them and no point may stand over the grade line.
     Raises InputError for a negative length, and for levels and distances that are not alike in number.
     """
-    levels, lengths = np.asarray(way_level_m, dtype=np.float64), np.asarray(way_m, dtype=np.float64)
-    if levels.shape != lengths.shape or levels.ndim != 1:
-        raise InputError("Each point of the way has a level and a distance.", where="way_m", mend="Give as many.")
-    if length_m < 0 or (lengths < 0).any():
+    levels, lengths = _points(way_level_m, way_m)
+    if length_m < 0:
         raise InputError("It cannot be negative.", where="length_m", mend="Give zero or more.")
     curve = _curve(line)
     end = end_level_m + line.held_back_m
@@ -95,6 +103,33 @@ def drive_along(
         needed = np.maximum(needed, on_way_needed)
         least = max(least, float(on_way.max()))
     return Drive(curve.flow, needed, least)
+
+
+def drive_before(line: Line, *, level_m: ArrayLike, at_m: ArrayLike) -> Drive:
+    """The levels that drive flows over the points of the pieces before a line's last one, its `lead`.
+
+    level_m, at_m: levels of the ground at one or more points, and how far each lies from the tank along the pieces, m.
+    All fittings but the exit are charged at the tank. Raises InputError as `drive_along` does.
+    """
+    levels, lengths = _points(level_m, at_m)
+    curve = _curve(line)
+    on_way = levels + line.line_height_m
+    needed = np.repeat(on_way[:, None], curve.flow.size, axis=1)
+    ends_m = np.cumsum([piece.length_m for piece in line.lead])
+    for piece, end_m in zip(line.lead, ends_m, strict=True):
+        within = np.clip(lengths - (end_m - piece.length_m), 0.0, piece.length_m)
+        needed += within[:, None] * friction_slope(curve.flow, line.along(piece))[None, :]
+    fittings = charge_m(curve.flow, replace(line, lead=tuple(replace(each, length_m=0.0) for each in line.lead)))
+    return Drive(curve.flow, needed.max(axis=0) + fittings, float(on_way.max()))
+
+
+def _points(level_m: ArrayLike, at_m: ArrayLike) -> tuple[Floats, Floats]:
+    levels, lengths = np.asarray(level_m, dtype=np.float64), np.asarray(at_m, dtype=np.float64)
+    if levels.shape != lengths.shape or levels.ndim != 1:
+        raise InputError("Each point of the way has a level and a distance.", where="way_m", mend="Give as many.")
+    if (lengths < 0).any():
+        raise InputError("It cannot be negative.", where="way_m", mend="Give zero or more.")
+    return levels, lengths
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from gardenwater.hydraulics import Line, flow_l_min, head_loss_m
 from gardenwater.reach.best import best_of
+from gardenwater.reach.error import LevelError
 from gardenwater.reach.feeding import FeederWays, FeedPoint, feeder_ways
 from gardenwater.reach.map import ReachMap, Spot
 from gardenwater.reach.needed import delivery_spot, needed_level
@@ -13,12 +14,15 @@ from gardenwater.reach.reason import Reason
 from gardenwater.reach.spots import RankedSpots, ranked_spots
 from gardenwater.reach.stand_model import BedChance, BedNeed, StandLimits, StandMap, StandSpot, TankMeasure, WhyNot
 from gardenwater.reach.standing import base_fall, stand_map
+from gardenwater.reach.way import LEAST_RISE_M, WayPoint, WayProfile, way_profile
 
 __all__ = [
+    "LEAST_RISE_M",
     "BedChance",
     "BedNeed",
     "FeedPoint",
     "FeederWays",
+    "LevelError",
     "Line",
     "Prepared",
     "RankedSpots",
@@ -29,6 +33,8 @@ __all__ = [
     "StandMap",
     "StandSpot",
     "TankMeasure",
+    "WayPoint",
+    "WayProfile",
     "WhyNot",
     "base_fall",
     "best_of",
@@ -42,4 +48,5 @@ __all__ = [
     "ranked_spots",
     "stand_map",
     "water_reach",
+    "way_profile",
 ]

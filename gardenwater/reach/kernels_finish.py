@@ -6,8 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gardenwater.reach.kernels_flow import flow_at
-from gardenwater.reach.kernels_records import Cells, Floats, Ints, Law
-from gardenwater.reach.kernels_sight import CREPT, FLOWS, STILL
+from gardenwater.reach.kernels_records import Cells, Errors, Floats, Ints, Law
+from gardenwater.reach.kernels_sight import CREPT, FLOWS, STILL, error_at
 from gardenwater.work import kernel
 
 IN_REACH, SLOW, RIDGE, TOO_HIGH, TOO_FAR, BARRIER, NO_DATA = 0, 1, 2, 3, 4, 5, 6
@@ -18,7 +18,7 @@ _NAN = np.float32(np.nan)
 @kernel
 def finish(
     cells: Cells, head: Floats, minutes: Floats, region: Ints, shut_off: NDArray[np.int8], table: Floats, law: Law,
-    wanted: float, slowest_min: float, can_l: float, first: int, end: int,
+    errors: Errors, wanted: float, slowest_min: float, can_l: float, first: int, end: int,
 ) -> None:  # fmt: skip
     """Turn cells `first` to `end` into answers, in place: way to distance, state to reason, flow to what arrives.
 
@@ -26,7 +26,8 @@ def finish(
     shut_off: by region, -1 the tank's own, else the reason why no way leads there. slowest_min: minutes a can from
     which on it counts as no water. NaN is out.
     """
-    level, state, way, margin, flow = cells.level, cells.state, cells.way, cells.margin, cells.flow
+    level, state, way, flow = cells.level, cells.state, cells.way, cells.flow
+    margin, sure = cells.margin, cells.sure
     head_end = law.head_end
     for cell in range(first, end):
         z = np.float64(level[cell])
@@ -37,8 +38,9 @@ def finish(
         if in_reach:
             head[cell] = spare
             margin[cell] = min(margin[cell], np.float32(spare))
+            sure[cell] = min(sure[cell], np.float32(spare - error_at(errors, cell, length)))
         else:
-            head[cell] = margin[cell] = way[cell] = _NAN
+            head[cell] = margin[cell] = sure[cell] = way[cell] = _NAN
         if got & (FLOWS | STILL | CREPT) and head_end > z:
             arrives = float(min(flow[cell], flow_at(table, head_end - z, length)))
             # at the very edge of reach the table's error would make it less than is wanted, or more

@@ -49,6 +49,22 @@ class Law(NamedTuple):
     head_end: float
 
 
+class Errors(NamedTuple):
+    """How wrong levels are relative to the tank's, one standard error, m.
+
+    level: of each cell by itself, by cell, or of size 0 where all have `usual`; NaN is not known. tank: that at the
+    tank. alike: by distance, how far two errors go along (1 all the way, 0 not at all), at steps of 1 / per_m; beyond
+    its end they do not. before: what the way has behind it at the start, m.
+    """
+
+    level: Floats
+    usual: float
+    tank: float
+    alike: Doubles
+    per_m: float
+    before: float
+
+
 class Stage(NamedTuple):
     """One pass round corners: a cell is entered while its level is at most a_way - slope x way.
 
@@ -69,7 +85,8 @@ class Cells(NamedTuple):
 
     level: what bars the way, infinite on barriers, NaN without data. state: see `kernels_sight`.
     root: turning point of the way, below 0 without one. way: its length, m. margin: least head over the line of all
-    its points at the wanted flow, m. flow: least flow that the heads at all its points drive, L/min.
+    its points at the wanted flow, m. sure: the least of the margins less the error of the ground there, m. flow: least
+    flow that the heads at all its points drive, L/min.
     """
 
     level: Floats
@@ -77,6 +94,7 @@ class Cells(NamedTuple):
     root: Ints
     way: Floats
     margin: Floats
+    sure: Floats
     flow: Floats
 
 

@@ -12,10 +12,12 @@ standing water gets there round corners. QUEUED: it waits in the queue. DONE: it
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from gardenwater.reach.kernels_flow import flow_at
-from gardenwater.reach.kernels_records import Bits, Cells, Flag, Floats, Index, Ints, Law, Number
+from gardenwater.reach.kernels_records import Bits, Cells, Errors, Flag, Floats, Index, Ints, Law, Number
 from gardenwater.work import kernel
 
 FLOWS = np.uint8(1)
@@ -144,29 +146,51 @@ def in_sight(
 
 
 @kernel
-def taken_over(
-    cells: Cells, a: int, b: int, share: float, flows: Flag, least: Number, slowest: Number
-) -> tuple[bool, Number, Number]:
-    """Least margin and flow after those of cells a and b beside the line, and whether the two tell enough.
+def error_at(errors: Errors, cell: int, distance: Number) -> Number:
+    """One standard error of a cell's level relative to the tank's, so far along the way, m; NaN where not known."""
+    own = np.float64(errors.level[cell]) if errors.level.size > 0 else errors.usual
+    step = (distance + errors.before) * errors.per_m
+    at = int(step)
+    alike = 0.0
+    if at < errors.alike.size - 1:
+        alike = errors.alike[at] + (step - at) * (errors.alike[at + 1] - errors.alike[at])
+    return math.sqrt(max(own * own + errors.tank * errors.tank - 2.0 * alike * own * errors.tank, 0.0))
 
-    They do when they agree (within 5 mm and 3 % of the margin, 2 % of the flow), or when nothing less can come from
-    them. share: how near the line passes to b. flows: not 0 where the wanted flow gets, as there the margin counts.
+
+@kernel
+def _agree(a: Number, b: Number) -> bool:
+    return bool(abs(a - b) <= MARGIN_AGREES_M + MARGIN_AGREES * min(abs(a), abs(b)))
+
+
+@kernel
+def taken_over(
+    cells: Cells, a: int, b: int, share: float, flows: Flag, least: Number, sure: Number, slowest: Number
+) -> tuple[bool, Number, Number, Number]:
+    """Least margin, sure margin and flow after those of cells a and b beside the line, and whether the two tell enough.
+
+    They do when they agree (within 5 mm and 3 % of the margins, 2 % of the flow), or when nothing less can come from
+    them. share: how near the line passes to b. flows: not 0 where the wanted flow gets, as there the margins count.
     """
     m_a, m_b, q_a, q_b = cells.margin[a], cells.margin[b], cells.flow[a], cells.flow[b]
-    if least <= min(m_a, m_b) and slowest <= min(q_a, q_b):
-        return True, least, slowest
-    if abs(q_a - q_b) <= FLOW_AGREES * min(q_a, q_b) and (
-        not flows or abs(m_a - m_b) <= MARGIN_AGREES_M + MARGIN_AGREES * min(m_a, m_b)
-    ):
-        return True, min(least, m_a + share * (m_b - m_a)), min(slowest, q_a + share * (q_b - q_a))
-    return False, least, slowest
+    s_a, s_b = cells.sure[a], cells.sure[b]
+    if slowest <= min(q_a, q_b) and (not flows or (least <= min(m_a, m_b) and sure <= min(s_a, s_b))):
+        return True, least, sure, slowest
+    if abs(q_a - q_b) <= FLOW_AGREES * min(q_a, q_b) and (not flows or (_agree(m_a, m_b) and _agree(s_a, s_b))):
+        return (
+            True,
+            min(least, m_a + share * (m_b - m_a)),
+            min(sure, s_a + share * (s_b - s_a)),
+            min(slowest, q_a + share * (q_b - q_a)),
+        )
+    return False, least, sure, slowest
 
 
 @kernel
 def least_along(
-    cells: Cells, table: Floats, law: Law, cell: int, line: Frame, way: Number, length: Number, flows: Flag
-) -> tuple[Number, Number]:
-    """Least margin and flow of all points of the way to a cell, the cell itself among them.
+    cells: Cells, table: Floats, law: Law, errors: Errors, cell: int, line: Frame, way: Number, length: Number,
+    flows: Flag,
+) -> tuple[Number, Number, Number]:  # fmt: skip
+    """Least margin, margin less error, and flow of all points of the way to a cell, the cell itself among them.
 
     way: to the turning point; length: from there to the cell, m. Goes back along the line until the two cells beside
     it tell enough, at the latest to the turning point.
@@ -175,6 +199,7 @@ def least_along(
     level, root, state = cells.level, cells.root, cells.state
     turn = root[cell]
     least = law.a_way - law.slope * (way + length) - level[cell]
+    sure = least - error_at(errors, cell, way + length) if flows else 0.0
     slowest = flow_at(table, law.head_way - level[cell], way + length)
     here, between = cell, 0
     for i in range(1, far):
@@ -186,11 +211,16 @@ def least_along(
         if root[here] == turn and state[here] & DONE:
             there = here + step_near if between else here
             if root[there] == turn and state[there] & DONE:
-                enough, least, slowest = taken_over(cells, here, there, between / far, flows, least, slowest)
+                share = between / far
+                enough, least, sure, slowest = taken_over(cells, here, there, share, flows, least, sure, slowest)
                 if enough:
-                    return least, slowest
-        z = level[here + step_near] if 2 * between >= far else level[here]
+                    return least, sure, slowest
+        passed = here + step_near if 2 * between >= far else here
+        z = level[passed]
         distance = way + length * (far - i) / far
-        least = min(least, law.a_way - law.slope * distance - z)
+        spare = law.a_way - law.slope * distance - z
+        least = min(least, spare)
+        if flows:
+            sure = min(sure, spare - error_at(errors, passed, distance))
         slowest = min(slowest, flow_at(table, law.head_way - z, distance))
-    return min(least, cells.margin[turn]), min(slowest, cells.flow[turn])
+    return min(least, cells.margin[turn]), min(sure, cells.sure[turn]), min(slowest, cells.flow[turn])

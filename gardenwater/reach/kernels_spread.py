@@ -11,7 +11,7 @@ import math
 import numpy as np
 
 from gardenwater.reach.kernels_queue import put, room, take, turn_over
-from gardenwater.reach.kernels_records import Buckets, Cells, Floats, Index, Law, Number, Place, Stage
+from gardenwater.reach.kernels_records import Buckets, Cells, Errors, Floats, Index, Law, Number, Place, Stage
 from gardenwater.reach.kernels_sight import DONE, FLOWS, QUEUED, frame, in_sight, least_along, row_col
 from gardenwater.work import kernel
 
@@ -110,7 +110,9 @@ def _pull(cells: Cells, place: Place, stage: Stage, cell: int) -> None:
 
 
 @kernel
-def spread(cells: Cells, table: Floats, law: Law, place: Place, stage: Stage, queue: Buckets, budget: int) -> int:
+def spread(
+    cells: Cells, table: Floats, law: Law, errors: Errors, place: Place, stage: Stage, queue: Buckets, budget: int
+) -> int:
     """Settle up to `budget` queued cells and queue their neighbours; FINISHED, MORE to do, or GROW the queue.
 
     One loop over the eight neighbours, as in `kernels_sweep`.
@@ -141,8 +143,8 @@ def spread(cells: Cells, table: Floats, law: Law, place: Place, stage: Stage, qu
         turn = root[cell]
         way_turn = np.float64(way[turn])
         line = frame(turn_row - row, turn_col - col, cols)
-        cells.margin[cell], cells.flow[cell] = least_along(
-            cells, table, law, cell, line, way_turn, here - way_turn, stage.mark & FLOWS
+        cells.margin[cell], cells.sure[cell], cells.flow[cell] = least_along(
+            cells, table, law, errors, cell, line, way_turn, here - way_turn, stage.mark & FLOWS
         )
         state[cell] = (state[cell] & ~QUEUED) | stage.mark | DONE
         for down in range(-1 if row > 0 else 0, 2 if row + 1 < rows else 1):

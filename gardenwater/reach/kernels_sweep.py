@@ -10,13 +10,14 @@ from __future__ import annotations
 import math
 
 from gardenwater.reach.kernels_flow import flow_at
-from gardenwater.reach.kernels_records import Cells, Floats, Law, Place
+from gardenwater.reach.kernels_records import Cells, Errors, Floats, Law, Place
 from gardenwater.reach.kernels_sight import (
     DONE,
     FLOWS,
     IN_SIGHT,
     OPEN,
     OPEN_STILL,
+    error_at,
     in_sight_of_tank,
     least_along,
     taken_over,
@@ -25,7 +26,7 @@ from gardenwater.work import kernel
 
 
 @kernel
-def sweep(cells: Cells, table: Floats, law: Law, place: Place, first: int, end: int) -> None:
+def sweep(cells: Cells, table: Floats, law: Law, errors: Errors, place: Place, first: int, end: int) -> None:
     """Settle rows `first` to `end`, counted from the tank's row to the north edge and then from there to the south.
 
     One loop, as each cell takes six arrays at three places. The tank's own cell is settled before.
@@ -71,13 +72,18 @@ def sweep(cells: Cells, table: Floats, law: Law, place: Place, first: int, end: 
                         cells.way[cell] = length
                         cells.root[cell] = tank
                         enough = False
+                        flows = seen & FLOWS
                         least, slowest = spare, flow_at(table, head_way - z, length)
+                        sure = spare - error_at(errors, cell, length) if flows else 0.0
                         if state[a] & state[b] & DONE:
                             share = near / far if a != b else 0.0
-                            enough, least, slowest = taken_over(cells, a, b, share, seen & FLOWS, least, slowest)
+                            enough, least, sure, slowest = taken_over(cells, a, b, share, flows, least, sure, slowest)
                         if not enough:
-                            least, slowest = least_along(cells, table, law, cell, line, 0.0, length, seen & FLOWS)
+                            least, sure, slowest = least_along(
+                                cells, table, law, errors, cell, line, 0.0, length, flows
+                            )
                         cells.margin[cell] = least
+                        cells.sure[cell] = sure
                         cells.flow[cell] = slowest
                         state[cell] = opened | seen | DONE
                 col += side

@@ -24,9 +24,9 @@ class Spot:
     """What a water reach map says of one spot: the cell that it lies in. NaN: out, or nothing to say.
 
     level_m: of the ground. distance_m: length of the way that water takes, slow water too. residual_head_m: head left
-    at the wanted flow, after lift and least head. too_high_m: for TOO_HIGH, by how much the water level would have to
-    rise for standing water to come up to it. climb_level_m, climb_at: for RIDGE, the level that the line would have to
-    climb to on the lowest way there, and where; climb_at is None otherwise.
+    at the wanted flow, after lift and least head. margin_m, sure_m: see `ReachMap`. too_high_m: for TOO_HIGH, by how
+    much the water level would have to rise for standing water to come up to it. climb_level_m, climb_at: for RIDGE, the
+    level that the line would have to climb to on the lowest way there, and where; climb_at is None otherwise.
     """
 
     reason: Reason
@@ -36,6 +36,7 @@ class Spot:
     flow_l_min: float = math.nan
     minutes_per_can: float = math.nan
     margin_m: float = math.nan
+    sure_m: float = math.nan
     too_high_m: float = math.nan
     climb_level_m: float = math.nan
     climb_at: tuple[float, float] | None = None
@@ -49,7 +50,8 @@ class ReachMap:
     distance_m: m, along the shortest way that the wanted flow can take. residual_head_m: m, water level less losses at
     the wanted flow, ground, lift and least head; in reach it is 0 or more. margin_m: m, the least head over the line of
     all points of the way at the wanted flow, the end included: by so much the ground may be higher than thought,
-    relative to the tank; within 5 mm and 3 %. These three in reach only.
+    relative to the tank; within 5 mm and 3 %. sure_m: m, the same with one standard error of the ground relative to the
+    tank taken off at each point: from 0 on the cell is surely in reach. These four in reach only.
     flow_l_min: L/min, what flows with the line full open: the least over all points of the way; within 1.5 % of
     `hydraulics.flow_l_min` where the end binds, 4 % where a point on the way does. minutes_per_can: minutes to fill a
     can of `can_l`. Both where water arrives, slow too.
@@ -68,6 +70,7 @@ class ReachMap:
     flow_l_min: Floats = field(repr=False)
     minutes_per_can: Floats = field(repr=False)
     margin_m: Floats = field(repr=False)
+    sure_m: Floats = field(repr=False)
     reason: NDArray[np.uint8] = field(repr=False)
     turns: NDArray[np.int32] = field(repr=False)
     bars_m: Floats = field(repr=False)
@@ -99,6 +102,7 @@ class ReachMap:
             flow_l_min=float(self.flow_l_min[row, col]),
             minutes_per_can=float(self.minutes_per_can[row, col]),
             margin_m=float(self.margin_m[row, col]),
+            sure_m=float(self.sure_m[row, col]),
             too_high_m=level_m + self.line.over_ground_m - self.water_level_m
             if reason is Reason.TOO_HIGH
             else math.nan,

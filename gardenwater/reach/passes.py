@@ -8,13 +8,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from gardenwater.hydraulics import Line, charge_m, friction_slope, wanted_head_m
-from gardenwater.reach.kernels_records import Cells, Floats, Law, Place, Stage
+from gardenwater.reach.kernels_records import Cells, Errors, Floats, Law, Place, Stage
 from gardenwater.reach.queue import empty_queue, grown
 from gardenwater.work import Cancel, Progress, say, stop_if
 
 _SWEEP_CELLS = 300_000
 _SPREAD_CELLS = 60_000
-_UNLIMITED = np.float32(1e30)
+UNLIMITED = 1e30
 
 WORDS = "following the ground"
 
@@ -40,8 +40,23 @@ def empty_cells(level: Floats) -> Cells:
         root=np.full(level.size, -1, dtype=np.int32),
         way=np.empty(level.size, dtype=np.float32),
         margin=np.empty(level.size, dtype=np.float32),
+        sure=np.empty(level.size, dtype=np.float32),
         flow=np.empty(level.size, dtype=np.float32),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """What the way up to where the passes begin leaves.
+
+    margin_m, flow_l_min: the least head over the line, and the least flow, of its points. sure_m: the least margin less
+    the error of the ground. stands: standing water comes up to there.
+    """
+
+    margin_m: float = UNLIMITED
+    sure_m: float = UNLIMITED
+    flow_l_min: float = UNLIMITED
+    stands: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +67,8 @@ class Passes:
     place: Place
     law: Law
     table: Floats
+    errors: Errors
+    start: Start
     cancel: Cancel | None
     progress: Progress | None
 
@@ -68,18 +85,19 @@ class Passes:
         self._spread(Stage(self.law.head_way, 0.0, OPEN_STILL, FLOWS | STILL | CREPT, FLOWS | STILL, CREPT))
 
     def _settle_tank(self) -> None:
-        """The tank's own cell: free, though a barrier touch it, and with nothing before it that could bind."""
+        """The tank's own cell: free, though a barrier touch it; what lies before it may bind."""
         from gardenwater.reach.kernels_sight import DONE, FLOWS, OPEN, OPEN_STILL, STILL
 
         cells, tank = self.cells, self.place.tank
         z = float(cells.level[tank])
-        if z <= self.law.head_way:
+        if z <= self.law.head_way and self.start.stands:
             cells.state[tank] = OPEN_STILL | STILL | DONE
             cells.root[tank] = tank
-        if z <= self.law.a_way:
+        if z <= self.law.a_way and self.start.stands and self.start.margin_m >= 0.0:
             cells.state[tank] |= OPEN | FLOWS
         cells.way[tank] = math.hypot(self.place.off_x, self.place.off_y)
-        cells.margin[tank] = cells.flow[tank] = _UNLIMITED
+        cells.margin[tank], cells.sure[tank] = self.start.margin_m, self.start.sure_m
+        cells.flow[tank] = self.start.flow_l_min
 
     def _sweep(self) -> None:
         from gardenwater.reach.kernels_sweep import sweep
@@ -89,7 +107,7 @@ class Passes:
         step = self._rows_at_once
         for first in range(0, self.place.rows, step):
             stop_if(self.cancel)
-            sweep(self.cells, self.table, self.law, self.place, first, min(first + step, self.place.rows))
+            sweep(self.cells, self.table, self.law, self.errors, self.place, first, min(first + step, self.place.rows))
 
     def _spread(self, stage: Stage) -> None:
         from gardenwater.reach.kernels_spread import FINISHED, GROW, seed, spread
@@ -107,7 +125,7 @@ class Passes:
         status = -1
         while status != FINISHED:
             stop_if(self.cancel)
-            status = spread(self.cells, self.table, self.law, self.place, stage, queue, _SPREAD_CELLS)
+            status = spread(self.cells, self.table, self.law, self.errors, self.place, stage, queue, _SPREAD_CELLS)
             if status == GROW:
                 queue = grown(queue)
 

@@ -13,11 +13,12 @@ from shapely.geometry.base import BaseGeometry
 
 from gardenwater.errors import InputError
 from gardenwater.ground import Ground
-from gardenwater.hydraulics import Line
+from gardenwater.hydraulics import Drive, Line
+from gardenwater.reach.error import UNKNOWN_M, LevelError
 from gardenwater.reach.flowtable import flow_tables
 from gardenwater.reach.kernels_records import Cells, Floats, Place
 from gardenwater.reach.map import ReachMap
-from gardenwater.reach.passes import WORDS, Passes, empty_cells, law_of
+from gardenwater.reach.passes import UNLIMITED, WORDS, Passes, Start, empty_cells, law_of
 from gardenwater.reach.prepared import Prepared, as_prepared
 from gardenwater.reach.reason import SLOWEST_MIN_PER_CAN
 from gardenwater.work import Cancel, Progress, say, stop_if
@@ -35,6 +36,8 @@ def water_reach(
     line: Line,
     barriers: Iterable[BaseGeometry] = (),
     can_l: float = 10.0,
+    before: Drive | None = None,
+    error: LevelError | None = None,
     cancel: Cancel | None = None,
     progress: Progress | None = None,
 ) -> ReachMap:
@@ -44,6 +47,9 @@ def water_reach(
     tank, m. water_level_m: level of the surface in the tank. barriers: shapes that the line goes round. can_l: size of
     the can, L. The line lies on the ground (or line_height_m above it), by the shortest way on which it is nowhere
     higher than the water drives the wanted flow; siphons are not counted. See `ReachMap` for the answer.
+    before: what the pieces before the line's last let through on their own way, where these are laid from the tank and
+    the last is carried on from `at` (see `hydraulics.drive_before`). error: how wrong levels are, for what is surely in
+    reach; without it all that is in reach is.
 
     Raises InputError for a tank off the grid or on ground without data, and for levels or cans that are no numbers.
     """
@@ -52,7 +58,10 @@ def water_reach(
     place = _place(prepared, asked.at)
     table_way, table_end = flow_tables(line)
     cells = empty_cells(_levels(prepared, place.tank))
-    passes = Passes(cells, place, law_of(line, asked.water_level_m), table_way, cancel, progress)
+    wrong = error or LevelError()
+    start = _start(asked, before, wrong, prepared.ground)
+    law, errors = law_of(line, asked.water_level_m), wrong.errors(prepared.ground)
+    passes = Passes(cells, place, law, table_way, errors, start, cancel, progress)
     passes.run()
     head, minutes = _finish(passes, prepared, table_end, asked)
     say(progress, 1.0, WORDS)
@@ -74,6 +83,22 @@ class _Asked:
                 raise InputError(f"{value!r} is not a level or a size.", where=name, mend="Give a finite number.")
         if self.can_l <= 0:
             raise InputError("A can of no size is never full.", where="can_l", mend="Give its litres, for example 10.")
+
+
+def _start(asked: _Asked, before: Drive | None, wrong: LevelError, ground: Ground) -> Start:
+    """What is left at the start after the pieces that are laid up to it."""
+    if before is None:
+        return Start()
+    level_m = asked.water_level_m
+    margin_m = min(level_m - before.level_for(asked.line.flow_l_min), UNLIMITED)
+    # no point that is laid up to the start lies farther from the tank than the start does
+    error_m = float(wrong.relative_m(np.zeros(1), wrong.at(ground, *asked.at))[0])
+    return Start(
+        margin_m=margin_m,
+        sure_m=margin_m - (UNKNOWN_M if math.isnan(error_m) else error_m),
+        flow_l_min=min(float(before.flow_at(level_m)), UNLIMITED),
+        stands=level_m > before.least_level_m,
+    )
 
 
 def _place(prepared: Prepared, at: tuple[float, float]) -> Place:
@@ -119,7 +144,7 @@ def _finish(passes: Passes, prepared: Prepared, table_end: Floats, asked: _Asked
     for first in range(0, head.size, _FINISH_CELLS):
         stop_if(passes.cancel)
         finish(
-            cells, head, minutes, region, shut_off, table_end, passes.law,
+            cells, head, minutes, region, shut_off, table_end, passes.law, passes.errors,
             asked.line.flow_l_min, SLOWEST_MIN_PER_CAN, asked.can_l, first, min(first + _FINISH_CELLS, head.size),
         )  # fmt: skip
     return head, minutes
@@ -138,6 +163,7 @@ def _answer(prepared: Prepared, cells: Cells, head: Floats, minutes: Floats, ask
         flow_l_min=_grid(cells.flow, shape),
         minutes_per_can=_grid(minutes, shape),
         margin_m=_grid(cells.margin, shape),
+        sure_m=_grid(cells.sure, shape),
         reason=_grid(cells.state, shape),
         turns=_grid(cells.root, shape),
         bars_m=_grid(cells.level, shape),
