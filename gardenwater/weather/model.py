@@ -132,7 +132,10 @@ class Weather:
 
     @property
     def years(self) -> tuple[int, ...]:
-        """The calendar years that are whole in it: all days there, rain known, none left out."""
+        """The calendar years that are whole in it: all days there, rain known, none left out.
+
+        Temperatures must be known too, where any are.
+        """
         return tuple(year for year in self._calendar_years() if self._is_whole(year))
 
     def _calendar_years(self) -> Iterator[int]:
@@ -143,7 +146,8 @@ class Weather:
 
     def _is_whole(self, year: int) -> bool:
         at = self._of_year(year)
-        return not (self.left_out[at].any() or np.isnan(self.rain_mm[at]).any())
+        needed = ("rain_mm", *(name for name in ("t_min_c", "t_max_c") if self.knows(name)))
+        return not (self.left_out[at].any() or any(np.isnan(getattr(self, name)[at]).any() for name in needed))
 
     def _of_year(self, year: int) -> slice:
         return slice((dt.date(year, 1, 1) - self.start).days, (dt.date(year, 12, 31) - self.start).days + 1)

@@ -13,6 +13,7 @@ from gardenwater.desktop.dialogs.level_book import LevelBookSheet
 from gardenwater.desktop.dialogs.settings import SettingsSheet
 from gardenwater.desktop.dialogs.traced import ContoursSheet
 from gardenwater.desktop.menus.actions import Actions
+from gardenwater.desktop.weather import WeatherSheet
 from gardenwater.site.things import LevelPeg
 
 if TYPE_CHECKING:
@@ -42,6 +43,14 @@ def fill_site(menu: QMenu, actions: Actions, hub: Hub) -> None:
     _fill_import(menu.addMenu("Import"), actions, hub)
     _fill_levels(menu.addMenu("Levels"), actions, hub)
     menu.addSeparator()
+    actions.add(
+        menu,
+        "Weather ...",
+        lambda: files.show(WeatherSheet(files, hub.look, hub.window)),
+        key="Ctrl+Shift+W",
+        tip="Daily rain and temperatures, or twelve monthly figures; a changed climate.",
+        why_not=hub.no_site,
+    )
     actions.add(
         menu,
         "Settings of the site ...",

@@ -1,0 +1,91 @@
+"""Twelve months of figures as they are typed: words of cells made figures, and figures words of cells."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from gardenwater.errors import InputError
+from gardenwater.site.climate import MONTH_NAMES, MONTHS, MonthlyColumn
+from gardenwater.units import UnitSystem, exact_text, parse
+
+Cells = list[list[str]]
+"""Words of twelve rows, January first, one for each column."""
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """What a page of cells gives: twelve figures for each column that is filled, or what is wrong and where.
+
+    empty: nothing is typed at all. at: row and column of the cell that is wrong, from 0.
+    """
+
+    figures: dict[str, tuple[float, ...]]
+    empty: bool = False
+    wrong: str = ""
+    at: tuple[int, int] | None = None
+
+
+def typed(cells: Cells, columns: Sequence[MonthlyColumn], optional: frozenset[str], units: UnitSystem) -> Typed:
+    """The figures in the cells. A column is filled wholly or not at all, and may be empty only when it is optional."""
+    if not any(words.strip() for row in cells for words in row):
+        return Typed({}, empty=True)
+    figures: dict[str, tuple[float, ...]] = {}
+    for place, column in enumerate(columns):
+        words = [row[place].strip() for row in cells]
+        if column.name in optional and not any(words):
+            continue
+        values: list[float] = []
+        for row, each in enumerate(words):
+            value, wrong = _figure(each, column, units)
+            if wrong:
+                return Typed({}, wrong=f"{column.label}, {MONTH_NAMES[row]}: {wrong}", at=(row, place))
+            values.append(value)
+        figures[column.name] = tuple(values)
+    return Typed(figures)
+
+
+def _figure(words: str, column: MonthlyColumn, units: UnitSystem) -> tuple[float, str]:
+    if not words:
+        return 0.0, "nothing is typed. Fill all twelve."
+    try:
+        return parse(words, column.quantity, units), ""
+    except InputError as error:
+        return 0.0, f"{error.what} {error.mend}".strip()
+
+
+def cells_of(
+    figures: object | None, columns: Sequence[MonthlyColumn], units: UnitSystem, *, usual: Sequence[str] = ()
+) -> Cells:
+    """The words of figures; `usual` where there are none."""
+    told: list[list[str]] = []
+    for place, column in enumerate(columns):
+        values = None if figures is None else getattr(figures, column.name)
+        words = [usual[place] if usual else ""] * MONTHS
+        if values is not None:
+            words = [exact_text(round(value, 3), column.quantity, units, unit=False) for value in values]
+        told.append(_even(words))
+    return [list(row) for row in zip(*told, strict=True)]
+
+
+def _even(column: list[str]) -> list[str]:
+    """Figures with as many places after the point as the finest of them."""
+    places = max(len(words.partition(".")[2]) for words in column)
+    return [_padded(words, places) if words else "" for words in column]
+
+
+def _padded(words: str, places: int) -> str:
+    whole, _, part = words.partition(".")
+    return f"{whole}.{part:0<{places}}" if places else whole
+
+
+def pasted(text: str) -> Cells:
+    """The cells of a text from a spreadsheet; twelve cells in one row are a column."""
+    rows = [re.split(r"\t", line) for line in text.rstrip("\n").splitlines()]
+    if len(rows) == 1 and len(rows[0]) == MONTHS:
+        return [[words] for words in rows[0]]
+    if len(rows) == 1 and len(rows[0]) == 1:
+        parts = re.split(r"[;\s]+", rows[0][0].strip())
+        return [[words] for words in parts] if len(parts) == MONTHS else rows
+    return rows
