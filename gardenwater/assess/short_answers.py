@@ -40,8 +40,8 @@ def short_answers(
         _reach(site, reach),
         _overflow(site, overflow, findings),
         _lasting(site, lasting),
-        _lacks(Question.NEXT_STEP, "next-step.needs-weather"),
-        _lacks(Question.ROUNDS, "rounds.needs-weather"),
+        _lacks(Question.NEXT_STEP, "next-step.not-answered"),
+        _lacks(Question.ROUNDS, "rounds.not-answered"),
     )
     return MappingProxyType({answer.question: answer for answer in answers if answer is not None})
 

@@ -57,8 +57,8 @@ SHORTS: Mapping[str, str] = MappingProxyType(
         "lasting.needs-bed": "needs a bed",
         "lasting.needs-latitude": "needs a latitude",
         "lasting.needs-weather": "needs weather",
-        "next-step.needs-weather": "needs weather",
-        "rounds.needs-weather": "needs weather",
+        "next-step.not-answered": "not in this version",
+        "rounds.not-answered": "not in this version",
     }
 )
 """All codes; each under 24 letters or so, so that seven answers stand in a row."""

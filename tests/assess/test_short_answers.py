@@ -77,10 +77,15 @@ def test_water_that_stays_on_the_site(garden: Site) -> None:
     assert words(kept, Question.OVERFLOW).endswith("L kept on site")
 
 
-@pytest.mark.parametrize("question", [Question.LASTING, Question.NEXT_STEP, Question.ROUNDS])
-def test_what_waits_for_weather(garden: Site, question: Question) -> None:
+def test_lasting_waits_for_weather(garden: Site) -> None:
+    assert short(garden, Question.LASTING).needs
+    assert words(garden, Question.LASTING) == "needs weather"
+
+
+@pytest.mark.parametrize("question", [Question.NEXT_STEP, Question.ROUNDS])
+def test_what_is_not_answered_says_so(garden: Site, question: Question) -> None:
     assert short(garden, question).needs
-    assert words(garden, question) == "needs weather"
+    assert words(garden, question) == "not in this version"
 
 
 def test_a_question_without_its_things_says_so_first(make_site: MakeSite) -> None:

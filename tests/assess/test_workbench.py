@@ -384,8 +384,8 @@ def test_a_bare_site_says_what_each_question_needs() -> None:
         Question.REACH: "reach.needs-tank",
         Question.OVERFLOW: "overflow.needs-roof",
         Question.LASTING: "lasting.needs-weather",
-        Question.NEXT_STEP: "next-step.needs-weather",
-        Question.ROUNDS: "rounds.needs-weather",
+        Question.NEXT_STEP: "next-step.not-answered",
+        Question.ROUNDS: "rounds.not-answered",
     }
     assert all(short.needs for short in answers.words.values())
 
