@@ -7,7 +7,7 @@ from gardenwater.reach.best import best_of
 from gardenwater.reach.error import LevelError
 from gardenwater.reach.feeding import FeederWays, FeedPoint, feeder_ways
 from gardenwater.reach.map import ReachMap, Spot
-from gardenwater.reach.needed import delivery_spot, needed_level
+from gardenwater.reach.needed import Needed, delivery_spot, needed, needed_level
 from gardenwater.reach.prepared import Prepared, coarse, prepare
 from gardenwater.reach.reaching import water_reach
 from gardenwater.reach.reason import Reason
@@ -24,6 +24,7 @@ __all__ = [
     "FeederWays",
     "LevelError",
     "Line",
+    "Needed",
     "Prepared",
     "RankedSpots",
     "ReachMap",
@@ -43,6 +44,7 @@ __all__ = [
     "feeder_ways",
     "flow_l_min",
     "head_loss_m",
+    "needed",
     "needed_level",
     "prepare",
     "ranked_spots",

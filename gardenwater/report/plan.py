@@ -7,7 +7,7 @@ before are taken over from it as they are.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
@@ -43,11 +43,13 @@ from gardenwater.report.signs import Drafting, Order, Sign, marks_of, sign
 from gardenwater.report.signs.built import paths_ground
 from gardenwater.report.signs.proposed import followed, proposed
 from gardenwater.report.signs.states import hovered, keyboard, selected, several, state_boxes
+from gardenwater.report.signs.ways import line_marks
 from gardenwater.report.stand_picture import spot_marks, stand_beds, stand_hatches, stand_limits, stand_wash
 from gardenwater.report.view import View
+from gardenwater.report.ways import bed_way
 from gardenwater.report.year.day import DayState, bed_roles, running
 from gardenwater.site.model import Site
-from gardenwater.site.things import Path, Tank, Thing
+from gardenwater.site.things import Bed, Path, Tank, Thing
 
 HALF_STRENGTH = 0.5
 """Of a wash until it is exact."""
@@ -82,6 +84,7 @@ def plan_layers(
     stage = _Stage(
         on=replace(on, boxes=words.clearing.boxes),
         look=look,
+        answers=answers,
         pictures=pictures,
         overflow=pictures.overflow if pictures is not None and shows_overflow(question, look) else None,
         catch=answers.catch if answers is not None and question is Question.CATCH else None,
@@ -131,6 +134,7 @@ class _Stage:
 
     on: Drafting
     look: PlanLook
+    answers: Answers | None
     pictures: Pictures | None
     overflow: OverflowPicture | None
     catch: CatchAnswer | None
@@ -339,6 +343,7 @@ def _overlay(stage: _Stage, discs: tuple[Disc, ...]) -> list[Mark]:
         marks += several(chosen, on)
     if look.keyboard and chosen:
         marks += keyboard(chosen, on)
+    marks += _ways(stage, chosen)
     if stage.pictures is not None and stage.pictures.stand is not None:
         marks += spot_marks(stage.pictures.stand.answer, on, shown=look.spot)
     if on.question is Question.OVERFLOW:
@@ -355,6 +360,17 @@ def _weighed(on: Drafting, look: OverflowLook) -> list[Mark]:
         for thing in look.mend.things:
             marks += proposed(thing, marks_of(sign(thing, on)), on)
     return marks + followed(look.steps, look.at_step, on)
+
+
+def _ways(stage: _Stage, chosen: Sequence[Thing]) -> list[Mark]:
+    """The best way of a line to the selected bed, in Reach."""
+    answers, on = stage.answers, stage.on
+    if answers is None or on.question is not Question.REACH or answers.stand is not None or len(chosen) != 1:
+        return []
+    way = bed_way(answers, chosen[0].id, stage.look.focus_tank) if isinstance(chosen[0], Bed) else None
+    if way is None:
+        return []
+    return line_marks(on.line(way), washed=on.washed, px_per_m=on.px_per_m, best_way=True)
 
 
 def _frame(stage: _Stage, sheets: tuple[Sheet, ...]) -> list[Mark]:

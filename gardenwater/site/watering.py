@@ -44,6 +44,9 @@ class LineFields:
     emitter_exponent: float = number(
         0.5, "Emitter exponent", Quantity.NUMBER, 0.1, 1.0, "Line", "How its flow goes with the head; 0.5 most."
     )
+    opaque: bool = flag(
+        True, "Opaque", "Line", "Light in a line that stands full grows algae (common practice, no source)."
+    )
     lift_m: float = number(
         0.0, "Lift at the end", Quantity.HEIGHT_M, 0.0, 3.0, "Line", "How far above the ground the water is delivered."
     )

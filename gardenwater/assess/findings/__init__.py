@@ -9,6 +9,7 @@ from gardenwater.assess.findings.catch import catch_findings
 from gardenwater.assess.findings.ground import ground_findings, settings_findings
 from gardenwater.assess.findings.lasting import lasting_findings
 from gardenwater.assess.findings.levels import level_findings
+from gardenwater.assess.findings.lines import line_findings
 from gardenwater.assess.findings.mud import mud_findings
 from gardenwater.assess.findings.overflow import overflow_findings
 from gardenwater.assess.findings.reach import reach_findings
@@ -41,8 +42,10 @@ def all_findings(
         yield from level_findings(site, ground.ground, chains, catch.wires)
         yield from safety_findings(site, ground.ground)
         yield from catch_findings(site, catch)
+        by_tank = {chain.tank: chain for chain in chains}
+        yield from line_findings(site, ground.ground, by_tank, catch.wires)
         if reach is not None:
-            yield from reach_findings(site, reach, {chain.tank: chain for chain in chains})
+            yield from reach_findings(site, reach, by_tank)
         if overflow is not None:
             yield from overflow_findings(site, overflow, catch.wires)
         if mud is not None:

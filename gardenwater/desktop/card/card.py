@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QScrollArea, QVBoxLay
 
 from gardenwater.desktop.card.contents import Contents, Table
 from gardenwater.desktop.card.fields import FieldFolds, Fold
+from gardenwater.desktop.card.lasting_part import LastingPart
 from gardenwater.desktop.card.level_hand import LevelHand
 from gardenwater.desktop.card.of_question import question_contents
 from gardenwater.desktop.card.of_stand import stand_contents
@@ -15,6 +16,7 @@ from gardenwater.desktop.card.overflow_part import OverflowPart
 from gardenwater.desktop.card.parts import FigureRow, NameLine, TableList
 from gardenwater.desktop.card.side_picture import SidePicture
 from gardenwater.desktop.card.stand_card import StandParts
+from gardenwater.desktop.card.way_picture import WayPicture
 from gardenwater.desktop.desk import Desk
 from gardenwater.desktop.icons import kind_icon, question_icon
 from gardenwater.desktop.look import Look, is_look_event
@@ -25,6 +27,7 @@ from gardenwater.site.things import BY_KIND, Tank, Thing
 
 _SIDE_PX = 20
 _MOST_TABLES = 2
+_DAY_MS = 150
 
 
 class Card(QScrollArea):
@@ -44,14 +47,27 @@ class Card(QScrollArea):
             signal.connect(self._soon.start)
         for signal in (desk.standing.askChanged, desk.standing.spotChanged):
             signal.connect(self._soon.start)
+        self._later = QTimer(self)
+        self._later.setSingleShot(True)
+        self._later.setInterval(_DAY_MS)
+        self._later.timeout.connect(self.refresh)
+        desk.yearChanged.connect(self._soon.start)
+        desk.dayChanged.connect(self._day_changed)
         self.refresh()
+
+    def _day_changed(self) -> None:
+        """While the hand of the year moves the card follows a few times a second; the plan has each frame."""
+        if self._desk.question is Question.LASTING and not self._later.isActive():
+            self._later.start()
 
     def _build(self) -> None:
         look, inner = self._look, QWidget(self)
         self._name, self._about = NameLine(look, inner), QLabel(inner)
         self._figures, self._picture = FigureRow(look, inner), SidePicture(self._desk, look, inner)
         self._hand = LevelHand(self._desk, look, inner)
+        self._lasting = LastingPart(self._desk, look, inner)
         self._stand = StandParts(self._desk, look, inner)
+        self._way = WayPicture(self._desk, look, inner)
         self._overflow = OverflowPart(self._desk, look, inner)
         self._tables = [TableList(look, inner) for _ in range(_MOST_TABLES)]
         self._caution, self._needs = QLabel(inner), QLabel(inner)
@@ -61,8 +77,9 @@ class Card(QScrollArea):
         column.setContentsMargins(_SIDE_PX, 14, _SIDE_PX, 16)
         column.setSpacing(8)
         stand = self._stand
-        parts = (self._name, self._about, stand, self._needs, self._figures, self._picture, stand.spots, self._hand)
-        for part in (*parts, self._overflow, *self._tables, self._overflow.below, stand.buttons, stand.fields):
+        above = (self._name, self._about, stand, self._needs, self._figures, self._picture, stand.spots, stand.buttons)
+        between = (self._way, self._hand, self._lasting, self._overflow)
+        for part in (*above, *between, *self._tables, self._overflow.below, stand.fields):
             column.addWidget(part)
         column.addLayout(self._fields)
         for part in (self._more, self._sources, self._caution):
@@ -85,20 +102,22 @@ class Card(QScrollArea):
         """Show what is selected now."""
         things, desk = self._desk.selected, self._desk
         self._stand.refresh()
+        self._lasting.refresh()
         self._overflow.refresh()
         if self._stand.shown:
             contents = stand_contents(answer_in(desk.answers), desk.standing.spot, desk.site)
             icon, things = kind_icon("tank"), ()
         elif not things:
-            contents = question_contents(desk.question, desk.site, desk.answers)
+            contents = question_contents(desk.question, desk.site, desk.answers, desk.year, desk.day_state)
             icon = question_icon(desk.question)
         elif len(things) == 1:
-            contents = thing_contents(things[0], desk.site, desk.answers, desk.question)
+            contents = thing_contents(things[0], desk.site, desk.answers, desk.question, desk.year, desk.day_state)
             icon = kind_icon(things[0].kind)
         else:
             contents = several_contents(things)
             icon = kind_icon(contents.icon) if contents.icon else ""
         self._show_contents(contents, icon)
+        self._way.show_thing(things[0] if len(things) == 1 else None)
         self._show_tank(things)
         self._show_fields(things)
 
@@ -144,7 +163,7 @@ class Card(QScrollArea):
         tank = things[0] if len(things) == 1 and isinstance(things[0], Tank) else None
         asked = self._desk.question in {Question.REACH, Question.CATCH, Question.OVERFLOW}
         self._picture.show_tank(tank if asked else None)
-        self._hand.setVisible(tank is not None)
+        self._hand.setVisible(tank is not None and self._desk.question is not Question.LASTING)
         if tank is not None:
             answers = self._desk.answers
             ground = answers.ground.ground if answers is not None else None

@@ -17,26 +17,16 @@ DECIDES = "Local code and a licensed structural engineer decide."
 _LEAST_STAND_M = 0.005
 _STEADY, _TIPS = 1.5, 2.0
 _SOURCES = (
-    (
-        "Stand: needed level of each bed (Darcy-Weisbach along the way that the line takes), less the ground and the height"
-        " of the water when the asked share has been drawn."
-    ),
-    (
-        "Feed: 0.20 m under the eaves (judgement), or the highest diverter; a feeder falls 1 in 100 (common practice, no"
-        " source) and goes round buildings."
-    ),
-    (
-        "Order of spots: most of the beds' area, then the lowest stand (alike within 5 cm), then the shortest feeder; spots"
-        " whose feed clears the inlet by less than the error of the levels come last; the best of each downpipe first."
-    ),
-    (
-        "Weight: water at 1 kg a litre and the tank. Load: spread evenly over its outline. Presumed bearing: IBC Table"
-        " 1806.2, clay and silt, 71.8 kPa (1,500 lb/sq ft), seen in public code."
-    ),
-    (
-        "Height to base over 2: common practice, no source. Too steep over 1 in 6: judgement. Lid within reach of a child"
-        " under 2 m: judgement; accident prevention society on open water."
-    ),
+    "Stand: needed level of each bed, less the ground and the height of the water when the asked share is drawn.",
+    "Needed level: Darcy-Weisbach with Colebrook's friction factor along the way that the line takes.",
+    "Feed: 0.20 m under the eaves (judgement), or the highest diverter; it goes round buildings.",
+    "Feeder: falls 1 in 100 (common practice, no source).",
+    "Order of spots: most of the beds' area, then the lowest stand (alike within 5 cm), then the shortest feeder.",
+    "Spots whose feed clears the inlet by less than the levels are good to come last; the best of each pipe first.",
+    "Weight: water at 1 kg a litre, and the tank. Load: spread evenly over its outline.",
+    "Presumed bearing: IBC Table 1806.2, clay and silt, 71.8 kPa (1,500 lb/sq ft), seen in public code.",
+    "Height over twice the base tips: common practice, no source. Too steep over 1 in 6: judgement.",
+    "Lid under 2 m within a child's reach: judgement; accident prevention society on open water.",
 )
 
 

@@ -10,6 +10,7 @@ from gardenwater.findings.catalogue.catch import CATCH
 from gardenwater.findings.catalogue.ground import GROUND
 from gardenwater.findings.catalogue.lasting import LASTING
 from gardenwater.findings.catalogue.levels import LEVELS
+from gardenwater.findings.catalogue.lines import LINES
 from gardenwater.findings.catalogue.overflow import OVERFLOW
 from gardenwater.findings.catalogue.reach import REACH
 from gardenwater.findings.catalogue.safety import SAFETY
@@ -17,7 +18,7 @@ from gardenwater.findings.catalogue.stand import STAND
 from gardenwater.findings.entry import Entry
 
 CATALOGUE: Mapping[str, Entry] = MappingProxyType(
-    {entry.code: entry for entry in (*SAFETY, *OVERFLOW, *REACH, *STAND, *LEVELS, *CATCH, *LASTING, *GROUND)}
+    {entry.code: entry for entry in (*SAFETY, *OVERFLOW, *REACH, *LINES, *STAND, *LEVELS, *CATCH, *LASTING, *GROUND)}
 )
 """All codes, each with its entry."""
 
