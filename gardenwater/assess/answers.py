@@ -20,6 +20,7 @@ from gardenwater.findings import Finding, Question, ShortAnswer
 
 if TYPE_CHECKING:
     from gardenwater.assess.mud import MudAnswer
+    from gardenwater.assess.needing import NeedAnswer
     from gardenwater.assess.stand_answer import StandAnswer
     from gardenwater.catch import Capacities, RoofPart, Spills, SpillSource, Wiring, Yields
     from gardenwater.ground import Ground, GroundAnswer
@@ -297,7 +298,8 @@ class Answers:
     """All that was worked out for a site. What the question did not need, and was not at hand, is None.
 
     coarse: reach and overflow are on a thinned ground (while something is dragged). chains: one for each tank, in the
-    site's order. stand: where a tank could stand, where that was asked. findings: by severity, then by what is at
+    site's order. need: what beds and ponds want, of any site with weather and latitude. stand: where a tank could
+    stand, where that was asked. findings: by severity, then by what is at
     stake. words: the short answer of each of the questions.
     """
 
@@ -310,6 +312,7 @@ class Answers:
     overflow: OverflowAnswer | None = None
     mud: MudAnswer | None = None
     lasting: LastingAnswer | None = None
+    need: NeedAnswer | None = None
     stand: StandAnswer | None = None
     findings: tuple[Finding, ...] = ()
     words: Mapping[Question, ShortAnswer] = field(default_factory=dict)

@@ -71,10 +71,14 @@ class LastingStages:
         self._reach = reach
 
     @property
+    def has_days(self) -> bool:
+        """Whether there are days to run on: weather and latitude."""
+        return has_sky(self._site) and self._site.settings.latitude_deg is not None
+
+    @property
     def can_answer(self) -> bool:
         """Whether there is what the question needs: weather, latitude, a tank and a bed."""
-        site = self._site
-        return has_sky(site) and site.settings.latitude_deg is not None and bool(site.of(Tank)) and bool(site.of(Bed))
+        return self.has_days and bool(self._site.of(Tank)) and bool(self._site.of(Bed))
 
     @cached_property
     def _latitude_deg(self) -> float:
@@ -140,6 +144,10 @@ class LastingStages:
 
         found = self._bench.kept("bed days", key, work)
         return replace(found, bed=bed.id)
+
+    def days_of(self, bed: Bed) -> BedDays:
+        """A bed's days of the sky."""
+        return self._bed(bed, self.years, "sky")
 
     @cached_property
     def _served(self) -> tuple[tuple[object, ...], ...]:

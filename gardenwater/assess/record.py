@@ -25,6 +25,7 @@ from gardenwater.assess.answers import (
 )
 from gardenwater.assess.mends import Mend, Mends
 from gardenwater.assess.mud import MudAnswer
+from gardenwater.assess.needing import NeedAnswer
 from gardenwater.findings import Finding, ShortAnswer, sentence, short_words
 from gardenwater.findings.wording import SEVERITY_WORDS
 from gardenwater.ground import GroundAnswer, relief
@@ -52,6 +53,7 @@ def record_of(answers: Answers, mends: Sequence[Mends] = ()) -> Plain:
         "catch": None if answers.catch is None else _catch(site, answers.catch),
         "reach": None if answers.reach is None else _reach(site, answers.reach),
         "overflow": None if answers.overflow is None else _overflow(site, answers.overflow),
+        "needs": None if answers.need is None else _needs(site, answers.need),
         "ground_underfoot": None if answers.mud is None else _mud(answers.mud),
         "mends": [_mends(site, each) for each in mends],
         "findings": [_finding(site, finding) for finding in answers.findings],
@@ -219,6 +221,23 @@ def _overflow(site: Site, answer: OverflowAnswer) -> Plain:
             for route in spill.routes
         ],
         "cell_x_m": answer.ground.cell_x_m,
+    }
+
+
+def _needs(site: Site, answer: NeedAnswer) -> Plain:
+    return {
+        "evapotranspiration_found_by": answer.found_by,
+        "last_day": None if answer.last_day is None else answer.last_day.isoformat(),
+        "beds": [
+            _named(site, bed.bed)
+            | _fields(bed.year)
+            | {"need_l": bed.year.need_l.tolist(), "last_day": None if bed.last is None else _fields(bed.last)}
+            for bed in answer.beds
+        ],
+        "ponds": [
+            _named(site, pond.pond) | {"evaporates_l": pond.evaporates_l.tolist(), "peak_month": pond.peak_month}
+            for pond in answer.ponds
+        ],
     }
 
 

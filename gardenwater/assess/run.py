@@ -63,6 +63,7 @@ def assess(site: Site, *, cancel: Cancel | None = None, progress: Progress | Non
         mends=_mends(bench, answers, cancel),
         places=places,
         lasting=answers.lasting,
+        need=answers.need,
         findings=answers.findings,
         words=answers.words,
     )

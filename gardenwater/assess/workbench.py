@@ -13,6 +13,7 @@ from gardenwater.assess.lasting import LastingAnswer
 from gardenwater.assess.lasting_stages import LastingStages
 from gardenwater.assess.mends import Mends, mends_of
 from gardenwater.assess.mud import MudAnswer, MudStages
+from gardenwater.assess.needing import NeedAnswer, need_answer
 from gardenwater.assess.overflow_stages import OverflowStages
 from gardenwater.assess.reach_stages import ReachStages
 from gardenwater.assess.rising import Beginning, beginnings_of
@@ -25,7 +26,7 @@ from gardenwater.findings import Finding, Question
 from gardenwater.findings.making import in_order
 from gardenwater.ground import Ground
 from gardenwater.site.model import Site
-from gardenwater.site.things import Bed, Roof, Tank
+from gardenwater.site.things import Bed, Pond, Roof, Tank
 from gardenwater.work import Cancel, Progress
 
 COARSE_SIDE = 250
@@ -148,6 +149,7 @@ class Workbench:
             mud=None if over is None else MudStages(stages, over, bench=over.bench).answer,
             stand=None if standing is None else standing.answer(coarse=coarse),
             lasting=self._lasting_of(stages, kept, asked=question is Question.LASTING and not coarse),
+            need=kept.need if kept is not None else None,
             findings=kept.findings if kept is not None else (),
             words=kept.words if kept is not None else {},
         )
@@ -184,6 +186,7 @@ class Workbench:
             mud=mud,
             stand=stand,
             lasting=lasting,
+            need=self._need(stages),
             findings=in_order([*findings, *more]) if more else findings,
             words=words,
         )
@@ -222,6 +225,14 @@ class Workbench:
         """Whether the store lasts; None where the site has too little for it. sizes: with the long runs."""
         found = LastingStages(stages, reach)
         return found.answer(sizes=sizes) if found.can_answer else None
+
+    def _need(self, stages: SiteStages) -> NeedAnswer | None:
+        """What beds and ponds want; None without weather or latitude, or without any of them."""
+        site, inputs, days = stages.site, stages.bench.inputs, LastingStages(stages, None)
+        if not (days.has_days and (bool(site.of(Bed)) or bool(site.of(Pond)))):
+            return None
+        key = (inputs.weather(site), inputs.of(site, Bed, Pond), site.settings.can_l)
+        return stages.bench.kept("need", key, lambda: need_answer(site, days))
 
     def _findings(
         self,

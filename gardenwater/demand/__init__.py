@@ -9,6 +9,7 @@ from gardenwater.demand.place import CommonSky, common_sky
 from gardenwater.demand.records_zone import Asks
 from gardenwater.demand.running import BedRun, run_bed
 from gardenwater.demand.snow import rain_and_thaw
+from gardenwater.demand.summary import BedYear, bed_year, bed_year_words, by_month
 from gardenwater.demand.today import BedNeed, need_today, need_words
 
 __all__ = [
@@ -17,9 +18,13 @@ __all__ = [
     "BedNeed",
     "BedRun",
     "BedStack",
+    "BedYear",
     "CommonSky",
     "Stage",
     "bed_days",
+    "bed_year",
+    "bed_year_words",
+    "by_month",
     "common_sky",
     "need_today",
     "need_words",

@@ -10,12 +10,14 @@ from shapely import LineString, Polygon
 
 from gardenwater.desktop.card.contents import Contents, Figure, Table, TableRow
 from gardenwater.desktop.card.of_lasting import lasting_bed, lasting_tank
+from gardenwater.desktop.card.of_need import POND_SOURCE, bed_more, bed_words, pond_words
+from gardenwater.desktop.card.of_need import SOURCE as NEED_SOURCE
 from gardenwater.desktop.card.of_tank import bed_cell, tank_contents
 from gardenwater.findings import Question
 from gardenwater.ground import level_at, profile
 from gardenwater.site.model import Site
 from gardenwater.site.names import called, name_of
-from gardenwater.site.things import Bed, Diverter, Downpipe, LevelPeg, Path, Roof, SlopeArrow, Tank, Thing
+from gardenwater.site.things import Bed, Diverter, Downpipe, LevelPeg, Path, Pond, Roof, SlopeArrow, Tank, Thing
 from gardenwater.tables import table
 from gardenwater.units import Quantity, UnitSystem, text
 
@@ -59,6 +61,8 @@ def thing_contents(
         made = tank_contents(thing, site, answers, question)
     elif isinstance(thing, Bed):
         made = _bed(thing, site, answers)
+    elif isinstance(thing, Pond):
+        made = _pond(thing, site, answers)
     elif isinstance(thing, Roof | Downpipe | Diverter):
         made = _catching(thing, site, answers)
     else:
@@ -142,11 +146,25 @@ def _bed(bed: Bed, site: Site, answers: Answers | None) -> Contents:
     if reach is not None:
         served = [(tank.tank, found) for tank in reach.tanks if (found := tank.bed(bed.id)) is not None]
         rows = tuple(TableRow((name_of(site, tank), *bed_cell(found, units)), tank) for tank, found in served)
+    wants = bed_words(bed.id, site, answers)
     return Contents(
-        about=f"{crop}, on {table('soils').row(bed.soil).name.lower()}",
+        about=". ".join(filter(None, (f"{crop}, on {table('soils').row(bed.soil).name.lower()}", wants))),
         figures=tuple(figures[:3]),
         tables=(Table(("Tank", "a can takes", "spare", "usable"), rows),) if rows else (),
-        sources=("Needed level, spare head and time for a can: Darcy-Weisbach along the way that the line takes.",),
+        more=bed_more(bed.id, site, answers),
+        sources=(
+            "Needed level, spare head and time for a can: Darcy-Weisbach along the way that the line takes.",
+            *((NEED_SOURCE,) if wants else ()),
+        ),
+    )
+
+
+def _pond(pond: Pond, site: Site, answers: Answers | None) -> Contents:
+    loses = pond_words(pond.id, site, answers)
+    return Contents(
+        about=". ".join(filter(None, (_about(pond, site.settings.units), loses))),
+        figures=_geometry(pond, site, answers),
+        sources=(POND_SOURCE,) if loses else (),
     )
 
 

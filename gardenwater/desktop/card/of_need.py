@@ -1,0 +1,54 @@
+"""What a bed or a pond wants in the mean year, on its card, whatever the question."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from gardenwater.site.calendar import MONTHS
+from gardenwater.site.model import Site
+from gardenwater.units import Quantity, text
+
+if TYPE_CHECKING:
+    from gardenwater.assess import Answers
+
+SOURCE = "Need: FAO-56's dual crop coefficient and root zone, day by day, with all the water that the bed asks for."
+POND_SOURCE = "Evaporation: 1.05 of the reference evapotranspiration (FAO-56, Table 12)."
+_WEEK_DAYS = 7.0
+_MONTH_DAYS = 30.4
+
+
+def bed_words(bed_id: str, site: Site, answers: Answers | None) -> str:
+    """How it is watered when it needs most: "In July, without rain: 12 cans every 4 days"; empty where not known."""
+    from gardenwater.demand import bed_year_words
+
+    wants = answers.need.bed(bed_id) if answers is not None and answers.need is not None else None
+    return bed_year_words(wants.year, site.settings.can_l) if wants is not None else ""
+
+
+def bed_more(bed_id: str, site: Site, answers: Answers | None) -> tuple[tuple[str, str], ...]:
+    """The need of its years, and on the last day of the record."""
+    from gardenwater.demand import need_words
+
+    need = answers.need if answers is not None else None
+    wants = need.bed(bed_id) if need is not None else None
+    if need is None or wants is None:
+        return ()
+    units = site.settings.units
+    rows = [
+        ("Needs in the mean year", text(wants.year.year_l, Quantity.VOLUME_L, units)),
+        ("Needs in the year of most", text(wants.year.most_l, Quantity.VOLUME_L, units)),
+    ]
+    if wants.last is not None and need.last_day is not None:
+        day = f"{need.last_day.day} {MONTHS[need.last_day.month - 1]} {need.last_day.year}"
+        rows.append((f"On {day}, the record's last", need_words(wants.last, units)))
+    return (*rows, ("Reference evapotranspiration by", need.found_by.rstrip(".")))
+
+
+def pond_words(pond_id: str, site: Site, answers: Answers | None) -> str:
+    """What it loses when it loses most: "In July some 88 L a week go to the air"; empty where not known."""
+    loss = answers.need.pond(pond_id) if answers is not None and answers.need is not None else None
+    if loss is None:
+        return ""
+    week_l = float(loss.evaporates_l[loss.peak_month - 1]) / _MONTH_DAYS * _WEEK_DAYS
+    litres = text(week_l, Quantity.VOLUME_L, site.settings.units)
+    return f"In {MONTHS[loss.peak_month - 1]} some {litres} a week go to the air"
