@@ -132,7 +132,9 @@ def _wet_days_fault(wet_days: Sequence[float]) -> Fault | None:
 
 
 def _temperature_fault(monthly: Monthly) -> Fault | None:
-    for month, low, high in zip(MONTH_NAMES, monthly.t_min_c or (), monthly.t_max_c or (), strict=True):
+    if monthly.t_min_c is None or monthly.t_max_c is None:
+        return None
+    for month, low, high in zip(MONTH_NAMES, monthly.t_min_c, monthly.t_max_c, strict=True):
         if low > high:
             return Fault(
                 f"Lowest, {month}",
@@ -142,11 +144,16 @@ def _temperature_fault(monthly: Monthly) -> Fault | None:
     return None
 
 
-def monthly_faults(monthly: Monthly, system: UnitSystem = UnitSystem.METRIC) -> Iterator[Fault]:
-    """What keeps twelve monthly figures from being a site's: missing, out of range, the wrong way round."""
+def monthly_faults(
+    monthly: Monthly, system: UnitSystem = UnitSystem.METRIC, *, optional: Sequence[str] = ("wet_days",)
+) -> Iterator[Fault]:
+    """What keeps twelve monthly figures from being taken: missing, out of range, the wrong way round.
+
+    optional: the columns that may be None. A site needs its temperatures.
+    """
     for column in MONTHLY_COLUMNS:
         values = getattr(monthly, column.name)
-        if column.name == "wet_days" and values is None:
+        if column.name in optional and values is None:
             continue
         fault = _column_fault(column, values, system)
         if fault is not None:

@@ -46,7 +46,7 @@ def fill_site(menu: QMenu, actions: Actions, hub: Hub) -> None:
     actions.add(
         menu,
         "Weather ...",
-        lambda: files.show(WeatherSheet(files, hub.look, hub.window)),
+        hub.desk.want_weather,
         key="Ctrl+Shift+W",
         tip="Daily rain and temperatures, or twelve monthly figures; a changed climate.",
         why_not=hub.no_site,
@@ -58,9 +58,16 @@ def fill_site(menu: QMenu, actions: Actions, hub: Hub) -> None:
         key="Ctrl+,",
         why_not=hub.no_site,
     )
+    hub.desk.weatherWanted.connect(lambda: _show_weather(hub))
     menu.addSeparator()
     actions.add(menu, "Close", files.close_site, key=_KEY.Close, why_not=hub.no_site)
     actions.add(menu, "Quit", hub.window.close, key="Ctrl+Q")
+
+
+def _show_weather(hub: Hub) -> None:
+    """Lay out the weather, once."""
+    if not isinstance(hub.files.sheet, WeatherSheet):
+        hub.files.show(WeatherSheet(hub.files, hub.look, hub.window))
 
 
 def _fill_import(menu: QMenu, actions: Actions, hub: Hub) -> None:

@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
 from gardenwater.errors import InputError
 from gardenwater.site.climate import MONTH_NAMES, MONTHS, MonthlyColumn
-from gardenwater.units import UnitSystem, exact_text, parse
+from gardenwater.units import Quantity, UnitSystem, decimals, exact_text, parse
+from gardenwater.units.shown import MINUS
 
 Cells = list[list[str]]
 """Words of twelve rows, January first, one for each column."""
@@ -27,8 +29,19 @@ class Typed:
     at: tuple[int, int] | None = None
 
 
-def typed(cells: Cells, columns: Sequence[MonthlyColumn], optional: frozenset[str], units: UnitSystem) -> Typed:
-    """The figures in the cells. A column is filled wholly or not at all, and may be empty only when it is optional."""
+def typed(
+    cells: Cells,
+    columns: Sequence[MonthlyColumn],
+    optional: frozenset[str],
+    units: UnitSystem,
+    given: object | None = None,
+) -> Typed:
+    """The figures in the cells. A column is filled wholly or not at all, and may be empty only when it is optional.
+
+    given: the figures that the cells were filled from. A cell that still says what it was filled with is that figure,
+    which may be finer than its words.
+    """
+    filled = cells_of(given, columns, units)
     if not any(words.strip() for row in cells for words in row):
         return Typed({}, empty=True)
     figures: dict[str, tuple[float, ...]] = {}
@@ -38,6 +51,9 @@ def typed(cells: Cells, columns: Sequence[MonthlyColumn], optional: frozenset[st
             continue
         values: list[float] = []
         for row, each in enumerate(words):
+            if given is not None and each and each == filled[row][place]:
+                values.append(getattr(given, column.name)[row])
+                continue
             value, wrong = _figure(each, column, units)
             if wrong:
                 return Typed({}, wrong=f"{column.label}, {MONTH_NAMES[row]}: {wrong}", at=(row, place))
@@ -64,9 +80,17 @@ def cells_of(
         values = None if figures is None else getattr(figures, column.name)
         words = [usual[place] if usual else ""] * MONTHS
         if values is not None:
-            words = [exact_text(round(value, 3), column.quantity, units, unit=False) for value in values]
+            words = [_shown(value, column, units) for value in values]
         told.append(_even(words))
     return [list(row) for row in zip(*told, strict=True)]
+
+
+def _shown(value: float, column: MonthlyColumn, units: UnitSystem) -> str:
+    """A figure to the place that weather offices print: rain as it is shown when it is little, the rest to a tenth."""
+    places = 2 if column.quantity is Quantity.NUMBER else max(1, decimals(column.quantity, units))
+    words = exact_text(value, column.quantity, units, unit=False).replace(MINUS, "-")
+    rounded = f"{round(Decimal(words), places).normalize():f}"
+    return rounded.replace("-", MINUS) if rounded != "-0" else "0"
 
 
 def _even(column: list[str]) -> list[str]:

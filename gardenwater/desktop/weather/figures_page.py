@@ -40,6 +40,7 @@ class _FiguresPage(QWidget):
         super().__init__(parent)
         self._units, self._look = units, look
         self.wrong = ""
+        self._given: object | None = None
         self.table = FiguresTable(name, self._columns, units, look, self)
         self.table.setFixedWidth(look.px(_TABLE_PX))
         self.source = QLineEdit(self)
@@ -67,7 +68,7 @@ class _FiguresPage(QWidget):
         self.side.addWidget(self.source)
 
     def _retype(self) -> None:
-        made = typed(self.table.cells(), self._columns, self._optional, self._units)
+        made = self._typed()
         self.wrong = made.wrong or self._fault(made)
         self.table.mark(made.at)
         self.says.set_role("fails" if self.wrong else "ink")
@@ -75,7 +76,7 @@ class _FiguresPage(QWidget):
         self.changed.emit()
 
     def _typed(self) -> Typed:
-        return typed(self.table.cells(), self._columns, self._optional, self._units)
+        return typed(self.table.cells(), self._columns, self._optional, self._units, self._given)
 
     def _fault(self, made: Typed) -> str:
         """What keeps the figures from being taken together."""
@@ -116,6 +117,7 @@ class MonthlyPage(_FiguresPage):
 
     def show_figures(self, monthly: Monthly | None) -> None:
         """Show the site's figures."""
+        self._given = monthly
         self.source.setText("" if monthly is None else monthly.source)
         self.table.show_cells(cells_of(monthly, MONTHLY_COLUMNS, self._units))
 
@@ -189,6 +191,7 @@ class ChangePage(_FiguresPage):
 
     def show_figures(self, change: ChangedClimate | None) -> None:
         """Show the site's change of climate."""
+        self._given = change
         self.source.setText("" if change is None else change.source)
         self.table.show_cells(cells_of(change, CHANGE_COLUMNS, self._units, usual=self._usual))
 

@@ -19,6 +19,7 @@ from gardenwater.weather.look_words import year_words
 _LEFT_PX, _RIGHT_PX, _TOP_PX = 104, 8, 10
 _MONTHS_PX, _SPELLS_PX, _GAP_PX = 20, 22, 16
 _HIGH_PX = 250
+_WORD_PX = 14
 _TEMPERATURE_SHARE = 0.42
 _DRY_DAYS, _WET_DAYS = 10, 4
 _RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
@@ -143,7 +144,8 @@ class YearOfWeather(QWidget):
             return float(box.bottom() - (value - bottom_c) / span * box.height())
 
         for value in (bottom_c, 0.0, top_c):
-            if bottom_c <= value <= top_c:
+            near_another = value == 0.0 and min(abs(y(end) - y(value)) for end in (bottom_c, top_c)) < _WORD_PX
+            if bottom_c <= value <= top_c and not near_another:
                 self._scale(painter, y(value), text(value, Quantity.TEMPERATURE_C, self._units, unit=False))
         upper = [QPointF(self._x(day + 0.5), y(high[day])) for day in known]
         lower = [QPointF(self._x(day + 0.5), y(low[day])) for day in known]
