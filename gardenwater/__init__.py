@@ -8,6 +8,7 @@ so that the import itself costs nothing:
     gw.assess(site)                                                   everything that can be answered, and the findings
     gw.ground, gw.files, gw.hydraulics, gw.reach, gw.overflow         the engines, as functions
     gw.weather                                                        days of weather, reference evapotranspiration
+    gw.demand                                                         what beds and ponds want, day by day
 """
 
 from __future__ import annotations
@@ -18,7 +19,7 @@ from typing import TYPE_CHECKING, Any
 from gardenwater.work.version import VERSION
 
 if TYPE_CHECKING:
-    from gardenwater import files, ground, hydraulics, overflow, reach, weather
+    from gardenwater import demand, files, ground, hydraulics, overflow, reach, weather
     from gardenwater.assess.run import assess
     from gardenwater.files import open_site, save_site
     from gardenwater.ground import Ground
@@ -31,6 +32,7 @@ __all__ = [
     "Site",
     "__version__",
     "assess",
+    "demand",
     "edits",
     "files",
     "ground",
@@ -52,6 +54,7 @@ _HOMES = {
 _MODULES = {
     # a module that is also called: gw.assess(site), and gardenwater.assess.Workbench
     "assess": "gardenwater.assess",
+    "demand": "gardenwater.demand",
     "edits": "gardenwater.site.edits",
     "files": "gardenwater.files",
     "ground": "gardenwater.ground",
