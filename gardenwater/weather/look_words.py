@@ -7,7 +7,7 @@ from typing import Final
 
 from gardenwater.site.climate import MONTH_NAMES
 from gardenwater.units import Quantity, UnitSystem, text
-from gardenwater.weather.looking import RUN_MONTHS, MonthRun, Spell, WeatherLook
+from gardenwater.weather.looking import MonthRun, Spell, WeatherLook
 from gardenwater.weather.model import Weather
 
 MADE_WORDS: Final = (
@@ -16,7 +16,7 @@ MADE_WORDS: Final = (
 )
 """How far made weather is to be trusted."""
 NO_WHOLE_YEAR: Final = "No calendar year is whole in it: the figures of years are not known."
-_COUNTS: Final = ("no", "one", "two", "three", "four", "five", "six")
+_COUNTS: Final = {3: "three", 12: "twelve"}
 
 
 def day_words(day: dt.date, *, made: bool, year: bool = True) -> str:
@@ -49,9 +49,7 @@ def look_words(look: WeatherLook, weather: Weather, system: UnitSystem) -> tuple
         words.append(f"Longest dry spell: {_spell_words(look.dry_spell, made=made)}.")
     if look.wet_spell is not None:
         words.append(f"Longest wet spell: {_spell_words(look.wet_spell, made=made)}.")
-    if look.driest_run is not None:
-        words.append(_run_sentence(look.driest_run, system, made=made))
-    return tuple(words)
+    return (*words, *(_run_sentence(run, system, made=made) for run in look.driest_runs))
 
 
 def _year_sentence(look: WeatherLook, system: UnitSystem, *, made: bool) -> str:
@@ -83,6 +81,8 @@ def _from_to(first: dt.date, last: dt.date, *, made: bool) -> str:
 
 def _run_sentence(run: MonthRun, system: UnitSystem, *, made: bool) -> str:
     fell, usual = (text(each, Quantity.RAIN_MM, system) for each in (run.rain_mm, run.usual_mm))
-    first, last = MONTH_NAMES[run.first.month - 1], MONTH_NAMES[run.last.month - 1]
-    when = f"{first} to {last} {'of ' if made else ''}{year_words(run.last.year, made=made)}"
-    return f"Driest {_COUNTS[RUN_MONTHS]} months: {fell}, {when}; {usual} falls in them in the mean."
+    first, last = (MONTH_NAMES[day.month - 1] for day in (run.first, run.last))
+    same = run.first.year == run.last.year
+    begins = first if same else f"{first} {'of ' if made else ''}{year_words(run.first.year, made=made)}"
+    when = f"{begins} to {last} {'of ' if made else ''}{year_words(run.last.year, made=made)}"
+    return f"Driest {_COUNTS.get(run.months, run.months)} months: {fell}, {when}; {usual} falls in them in the mean."

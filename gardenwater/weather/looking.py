@@ -17,7 +17,8 @@ from gardenwater.weather.model import Days, Weather
 WET_DAY_MM: Final = 1.0
 """Rain from which a day counts as wet, and below which as dry: the CWD and CDD indices of the WMO's expert team on
 climate change detection (ETCCDI)."""
-RUN_MONTHS: Final = 3
+RUN_MONTHS: Final = (3, 12)
+"""How long the driest runs of months are: a season, and a year that may begin in any month."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,8 +33,9 @@ class Spell:
 
 @dataclass(frozen=True, slots=True)
 class MonthRun:
-    """Some months in a row: their first and last day, what fell, and what falls in them in the mean, mm."""
+    """Some months in a row: how many, their first and last day, what fell, and what falls in them in the mean, mm."""
 
+    months: int
     first: dt.date
     last: dt.date
     rain_mm: float
@@ -47,7 +49,8 @@ class WeatherLook:
     rain_year_mm: float64 (years,), of the calendar years in `years`, whole ones. driest, middle, wettest: of these
     years, by their rain; middle is the one in the middle, the drier of two; None where no year is whole. monthly: means
     of all days known; figures NaN for a month with none. dry_spell, wet_spell: the longest, broken by days that are not
-    known; None where there is none. driest_run: the driest `RUN_MONTHS` months in a row; None for a shorter record.
+    known; None where there is none. driest_runs: the driest months in a row, for each of `RUN_MONTHS` that the record is
+    long enough for.
     """
 
     years: tuple[int, ...]
@@ -58,7 +61,7 @@ class WeatherLook:
     monthly: Monthly
     dry_spell: Spell | None
     wet_spell: Spell | None
-    driest_run: MonthRun | None
+    driest_runs: tuple[MonthRun, ...]
 
 
 def look(weather: Weather) -> WeatherLook:
@@ -77,7 +80,7 @@ def look(weather: Weather) -> WeatherLook:
         monthly=monthly_of(weather),
         dry_spell=_longest(weather.start, rain, rain < WET_DAY_MM),
         wet_spell=_longest(weather.start, rain, rain >= WET_DAY_MM),
-        driest_run=driest_run(weather, RUN_MONTHS),
+        driest_runs=tuple(run for months in RUN_MONTHS if (run := driest_run(weather, months)) is not None),
     )
 
 
@@ -152,6 +155,7 @@ def driest_run(weather: Weather, months: int) -> MonthRun | None:
     usual = np.array(monthly_of(weather).rain_mm)
     places = (first_month.astype(np.int64) + np.arange(at, at + months)) % MONTHS
     return MonthRun(
+        months=months,
         first=(first_month + at).astype("datetime64[D]").astype(dt.date),
         last=((first_month + at + months).astype("datetime64[D]") - 1).astype(dt.date),
         rain_mm=float(runs[at]),

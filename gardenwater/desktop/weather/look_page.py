@@ -7,14 +7,18 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from gardenwater.desktop.card.choice_field import Combo
 from gardenwater.desktop.dialogs.parts import Words
 from gardenwater.desktop.look import Look
-from gardenwater.desktop.weather.year_picture import YearOfWeather
-from gardenwater.units import UnitSystem
+from gardenwater.desktop.weather.year_picture import DRY_DAYS, WET_DAYS, YearOfWeather
+from gardenwater.units import Quantity, UnitSystem, text
 from gardenwater.weather import Weather, WeatherLook, look
 from gardenwater.weather.look_words import MADE_WORDS, look_words, span_words, year_words
+from gardenwater.weather.looking import WET_DAY_MM
 
 NOTHING_YET = "No weather yet. Choose a file of days, or type twelve monthly figures."
 """What the page says without weather."""
-_KEY = "Dry spells: ten days or more with under 1 mm. Wet spells, in the colour of rain: four days or more with 1 mm."
+_KEY = (
+    "Dry spells: {dry} days or more with under {limit}. Wet spells, in the colour of rain: {wet} days or more with at"
+    " least that."
+)
 
 
 class LookPage(QWidget):
@@ -30,7 +34,9 @@ class LookPage(QWidget):
         self.years.activated.connect(self._show_year)
         self.span = Words("", house, self, role="ink_soft")
         self.picture = YearOfWeather(units, house, self)
-        self.key = Words(_KEY, house, self, size=12, role="ink_soft")
+        limit = text(WET_DAY_MM, Quantity.RAIN_MM, units)
+        key = _KEY.format(dry=DRY_DAYS, wet=WET_DAYS, limit=limit)
+        self.key = Words(key, house, self, size=12, role="ink_soft")
         self.says = Words("", house, self)
         row = QHBoxLayout()
         row.setSpacing(14)

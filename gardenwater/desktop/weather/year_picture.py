@@ -21,7 +21,8 @@ _MONTHS_PX, _SPELLS_PX, _GAP_PX = 20, 22, 16
 _HIGH_PX = 250
 _WORD_PX = 14
 _TEMPERATURE_SHARE = 0.42
-_DRY_DAYS, _WET_DAYS = 10, 4
+DRY_DAYS, WET_DAYS = 10, 4
+"""Least days of the spells that are drawn."""
 _RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 _ROUND_STEPS: Final = (1.0, 2.0, 2.5, 5.0, 10.0)
@@ -56,7 +57,7 @@ class YearOfWeather(QWidget):
         self._weather = None if weather is None else weather.year(year)
         if weather is not None and self._weather is not None:
             one = self._weather
-            self._spells = (spells(one, wet=False, least_days=_DRY_DAYS), spells(one, wet=True, least_days=_WET_DAYS))
+            self._spells = (spells(one, wet=False, least_days=DRY_DAYS), spells(one, wet=True, least_days=WET_DAYS))
             self._most_rain_mm = max(float(np.nanmax(one.rain_mm, initial=0.0)), 1.0)
         self.setAccessibleName("Picture of the year")
         self.setAccessibleDescription(self._told())
