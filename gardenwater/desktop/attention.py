@@ -39,6 +39,7 @@ class Attention(QObject):
     themeChanged = Signal(object)  # Theme
     profileChanged = Signal(object)  # LineString between two spots, or None
     dayChanged = Signal(object)  # date that the hand of the year strip stands on, or None
+    weatherWanted = Signal()  # the sheet of the weather is asked for
     yearChanged = Signal(str)  # key of the year on the strip; "" for the one that the answer shows first
 
     def __init__(self, parent: QObject | None = None) -> None:
@@ -104,6 +105,10 @@ class Attention(QObject):
     def year(self) -> str:
         """Key of the year on the strip; empty for the one that the answer shows first."""
         return self._year
+
+    def want_weather(self) -> None:
+        """Ask for the sheet of the weather."""
+        self.weatherWanted.emit()
 
     def choose_year(self, key: str) -> None:
         """Show another year on the strip."""

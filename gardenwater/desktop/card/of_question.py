@@ -8,6 +8,7 @@ import numpy as np
 
 from gardenwater.desktop.card.contents import Contents, Figure, Table, TableRow
 from gardenwater.desktop.card.of_catch import catch_question
+from gardenwater.desktop.card.of_lasting import lasting_question
 from gardenwater.desktop.card.of_overflow import account_table, overflow_figures
 from gardenwater.desktop.card.of_tank import bed_cell
 from gardenwater.findings import Question
@@ -19,28 +20,33 @@ from gardenwater.units import Quantity, text
 
 if TYPE_CHECKING:
     from gardenwater.assess import Answers
+    from gardenwater.report.year.day import DayState
 
 _NEEDS = {
     "tank": "{question} needs a tank. Pick Tank in the drawing tray, or press Insert and type ta.",
     "bed": "{question} needs a bed. Pick Bed in the drawing tray, or press Insert and type be.",
     "roof": "{question} needs a roof. Pick Roof in the drawing tray, or press Insert and type ro.",
+    "weather": "{question} needs weather: daily rain and temperatures, or twelve monthly figures from the local weather"
+    " office. Twelve figures are enough for every answer, and the answers say how far to trust them.",
 }
 _LATER = {
-    Question.LASTING: "Lasting needs weather: daily rain and temperatures, or twelve monthly figures. This version does"
-    " not read them; Reach, Overflow and Catch are answered without.",
-    Question.NEXT_STEP: "Next step weighs changes by what they add to the store's lasting, so it needs weather, which"
-    " this version does not read. The mends in the findings are worked out without.",
-    Question.ROUNDS: "Rounds needs to know what each bed wants today, and so weather, which this version does not"
-    " read.",
+    Question.NEXT_STEP: "Next step ranks changes by what they cost and what they add. This version does not; the curve"
+    " in Lasting shows what another tank or more roof would add, and findings have their mends.",
+    Question.ROUNDS: "Rounds lays out a day's watering. This version does not; Lasting says what each bed wants on each"
+    " day of a year, in cans.",
 }
 
 
-def question_contents(question: Question, site: Site, answers: Answers | None) -> Contents:
-    """The card of a question."""
+def question_contents(
+    question: Question, site: Site, answers: Answers | None, year: str = "", day: DayState | None = None
+) -> Contents:
+    """The card of a question. year, day: in Lasting, the year on the strip and the day under its hand."""
     if question in _LATER:
         return Contents(title=question.value, place="whole site", needs=_LATER[question])
     if answers is None:
         return Contents(title=question.value, place="whole site", about="Working out the first answers.")
+    if question is Question.LASTING:
+        return _lasting(site, answers, year, day)
     made = {
         Question.GROUND: _ground,
         Question.CATCH: _catch,
@@ -48,6 +54,16 @@ def question_contents(question: Question, site: Site, answers: Answers | None) -
         Question.OVERFLOW: _overflow,
     }[question]
     return made(site, answers)
+
+
+def _lasting(site: Site, answers: Answers, year: str, day: DayState | None) -> Contents:
+    if site.weather is None and site.monthly is None:
+        return _needs(Question.LASTING, "weather")
+    if not site.of(Tank):
+        return _needs(Question.LASTING, "tank")
+    if not site.of(Bed):
+        return _needs(Question.LASTING, "bed")
+    return lasting_question(site, answers, year, day)
 
 
 def _needs(question: Question, what: str) -> Contents:

@@ -165,7 +165,8 @@ class TableList(_Painted):
         needs = [0.0] * count
         for cells in (self._table.heads, *(row.cells for row in self._table.rows)):
             for place, words in enumerate(cells):
-                needs[place] = max(needs[place], self._width(words, 13 if cells is not self._table.heads else 12))
+                head = cells is self._table.heads
+                needs[place] = max(needs[place], self._width(words, 12 if head else 13, semibold=head))
         gap = 12.0
         names = max(self.width() - sum(needs[1:]) - gap * (count - 1), min(needs[0], 60.0)) if count else 0.0
         edges, at = [], 0.0

@@ -84,11 +84,20 @@ class Camera(QObject):
 
     def show(self, bounds: tuple[float, float, float, float], *, eased: bool = True, room: float = _ROOM) -> None:
         """Show all of west, south, east, north (m)."""
+        self._go(self._of(bounds, room), eased=eased)
+
+    def shows(self, bounds: tuple[float, float, float, float]) -> bool:
+        """Whether the view is the one that shows all of west, south, east, north (m), and no other."""
+        wanted, goal = self._of(bounds, _ROOM), self._goal
+        off = math.hypot(wanted.centre_x - goal.centre_x, wanted.centre_y - goal.centre_y)
+        return abs(wanted.metres_per_px / goal.metres_per_px - 1.0) < 1e-6 and off < goal.metres_per_px
+
+    def _of(self, bounds: tuple[float, float, float, float], room: float) -> View:
         west, south, east, north = bounds
         spare = max((east - west), (north - south), 1.0) * room
         wide = (west - spare, south - spare, east + spare, north + spare)
         view = self._view
-        self._go(View.of(wide, view.width_px, view.height_px, margins=view.margins), eased=eased)
+        return View.of(wide, view.width_px, view.height_px, margins=view.margins)
 
     def centre_on(self, at: XY) -> None:
         """Bring a point of the map to the middle, at the present scale; not when it is well in sight."""

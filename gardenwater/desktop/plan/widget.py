@@ -119,9 +119,10 @@ class PlanWidget(PlanInput):
         return True
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Keep the middle of the sheet; show the whole site at first."""
+        """Keep the middle of the sheet; the whole site stays whole, as it is shown at first."""
+        whole = self._shows_whole()
         self._camera.resize(self.width(), self.height())
-        if not self._fitted:
+        if not self._fitted or whole:
             self._camera.show(self._whole(), eased=False)
             self._fitted = True
         super().resizeEvent(event)
@@ -169,6 +170,7 @@ class PlanWidget(PlanInput):
             signal.connect(self._shown_changed)
         desk.spilling.changed.connect(self._shown_changed)
         desk.hoverChanged.connect(self.update)
+        desk.dayChanged.connect(self._day_changed)
         desk.dayChanged.connect(self._day_changed)
         desk.standing.spotChanged.connect(self._shown_changed)
 
@@ -258,6 +260,10 @@ class PlanWidget(PlanInput):
             a, _, c, _, e, f = site.ground.transform
             return c, f + e * site.ground.rows, c + a * site.ground.cols, f
         return _EMPTY_SHEET
+
+    def _shows_whole(self) -> bool:
+        """Whether the view is that of the whole site."""
+        return self._camera.shows(self._whole())
 
     def _show_selected(self) -> None:
         if self._desk.selected:

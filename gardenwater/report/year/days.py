@@ -22,8 +22,9 @@ class YearDays:
 
     name: what the year is called where it is chosen ("driest of 30 on record, 2003"). short_name: the same where room
     is short ("driest of 30"). made: made from monthly figures, not recorded. store_l: in all tanks together at the
-    day's end. capacity_l: of all tanks. spill_l: what ran over that day. need_l: what the beds wanted; met_l: what they
-    got. short: bool (days,), days on which some bed was refused some.
+    day's end. capacity_l: of all tanks. spill_l: what ran over that day. need_l: what the beds needed anew that day,
+    met_l what they got (what was refused and is asked for again is no new need). refused_l: asked for and not given.
+    short: bool (days,), days on which some bed was refused some.
     """
 
     name: str
@@ -35,6 +36,7 @@ class YearDays:
     spill_l: Days
     need_l: Days
     met_l: Days
+    refused_l: Days
     short: NDArray[np.bool_]
     capacity_l: float
     count: int = field(init=False)
@@ -68,8 +70,8 @@ class YearDays:
 
     @cached_property
     def unmet_l(self) -> Days:
-        """What of the need was not met."""
-        unmet: Days = np.maximum(self.need_l - self.met_l, 0.0)
+        """What of the day's need was not met; nothing on a day that is not short."""
+        unmet: Days = np.where(self.short, np.maximum(self.need_l - self.met_l, 0.0), 0.0)
         return unmet
 
     @cached_property
@@ -89,9 +91,9 @@ class YearDays:
 
     @cached_property
     def driest(self) -> int:
-        """The day on which most was missing; where nothing was, the day on which the store was lowest."""
+        """The day on which most was refused; where nothing was, the day on which the store was lowest."""
         return (
-            int(np.argmax(np.where(self.short, self.unmet_l, -1.0)))
+            int(np.argmax(np.where(self.short, self.refused_l, -1.0)))
             if self.days_short
             else int(np.argmin(self.store_l))
         )

@@ -75,6 +75,6 @@ def _at_hand(days: YearDays, day: int, layout: StripLayout, need: Rect, units: U
     if wanted > LEAST_L:
         high = need.bottom - min(wanted / days.need_top_l, 1.0) * need.height
         y = min(max(high + 6.0, need.y + 6.0), need.bottom - 5.0)
-        words = f"{litres(wanted, units)} wanted"
+        words = f"{litres(wanted, units)} needed"
         marks.append(Text(x + side, y, words, _WANTED.scaled(factor), "need", align, CASING))
     return marks

@@ -27,9 +27,9 @@ def year_name(lasting: LastingAnswer, year: YearAnswer) -> str:
     short = short_name(lasting, year)
     if year.key not in lasting.answers or year.key == "made":
         return short
-    where = "made" if year.made else "on record"
+    where = "made years" if year.made else "on record"
     told = f"{short} {where}" if year.key == DRIEST else short
-    return f"{told}, {_number(lasting, year.figures.year)}" if not year.made else told
+    return told if year.made else f"{told}, {_number(lasting, year.figures.year)}"
 
 
 def short_name(lasting: LastingAnswer, year: YearAnswer) -> str:
@@ -57,8 +57,9 @@ def year_days(lasting: LastingAnswer, key: str) -> YearDays:
         rain_mm=balance.rain_mm,
         store_l=balance.store_l,
         spill_l=np.maximum(spill_l, 0.0),
-        need_l=balance.wanted_l.sum(axis=1),
+        need_l=balance.need_l.sum(axis=1),
         met_l=balance.met_l.sum(axis=1),
+        refused_l=balance.short_l.sum(axis=1),
         short=balance.is_short,
         capacity_l=lasting.store_l,
     )

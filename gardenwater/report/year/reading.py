@@ -34,14 +34,16 @@ def strip_words(days: YearDays, day: int, *, units: UnitSystem) -> str:
 
 
 def day_reading(days: YearDays, day: int, units: UnitSystem) -> str:
-    """One day in words: "7 July: no rain, 650 L left, 225 L wanted, 30 L of it missing"."""
+    """One day in words: "7 July: no rain, 650 L left, 225 L needed, 30 L given, some refused"."""
     rain = float(days.rain_mm[day])
     parts = [f"{text(rain, Quantity.RAIN_MM, units)} of rain" if rain >= 0.05 else "no rain"]
     parts.append(f"{litres(float(days.store_l[day]), units)} left")
-    wanted, unmet, spilled = (float(array[day]) for array in (days.need_l, days.unmet_l, days.spill_l))
-    parts.append(f"{litres(wanted, units)} wanted" if wanted > LEAST_L else "nothing wanted")
-    if unmet > LEAST_L:
-        parts.append(f"{litres(unmet, units)} of it missing")
+    needed, met, spilled = (float(array[day]) for array in (days.need_l, days.met_l, days.spill_l))
+    parts.append(f"{litres(needed, units)} needed" if needed > LEAST_L else "nothing needed")
+    if met > LEAST_L or needed > LEAST_L:
+        parts.append(f"{litres(met, units)} given")
+    if days.short[day]:
+        parts.append("some refused")
     if spilled >= 1.0:
         parts.append(f"{litres(spilled, units)} spilled")
     return f"{day_words(days.date(day))}: {', '.join(parts)}"
