@@ -8,7 +8,6 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QScrollArea, QVBoxLay
 from gardenwater.desktop.card.contents import Contents, Table
 from gardenwater.desktop.card.fields import FieldFolds, Fold
 from gardenwater.desktop.card.lasting_part import LastingPart
-from gardenwater.desktop.card.lasting_part import LastingPart
 from gardenwater.desktop.card.level_hand import LevelHand
 from gardenwater.desktop.card.of_question import question_contents
 from gardenwater.desktop.card.of_stand import stand_contents
@@ -28,7 +27,6 @@ from gardenwater.site.things import BY_KIND, Tank, Thing
 
 _SIDE_PX = 20
 _MOST_TABLES = 2
-_DAY_MS = 150
 _DAY_MS = 150
 
 
@@ -68,7 +66,6 @@ class Card(QScrollArea):
         self._figures, self._picture = FigureRow(look, inner), SidePicture(self._desk, look, inner)
         self._hand = LevelHand(self._desk, look, inner)
         self._lasting = LastingPart(self._desk, look, inner)
-        self._lasting = LastingPart(self._desk, look, inner)
         self._stand = StandParts(self._desk, look, inner)
         self._way = WayPicture(self._desk, look, inner)
         self._overflow = OverflowPart(self._desk, look, inner)
@@ -105,7 +102,6 @@ class Card(QScrollArea):
         """Show what is selected now."""
         things, desk = self._desk.selected, self._desk
         self._stand.refresh()
-        self._lasting.refresh()
         self._lasting.refresh()
         self._overflow.refresh()
         if self._stand.shown:

@@ -171,7 +171,6 @@ class PlanWidget(PlanInput):
         desk.spilling.changed.connect(self._shown_changed)
         desk.hoverChanged.connect(self.update)
         desk.dayChanged.connect(self._day_changed)
-        desk.dayChanged.connect(self._day_changed)
         desk.standing.spotChanged.connect(self._shown_changed)
 
     def _site_changed(self) -> None:
