@@ -112,20 +112,18 @@ class Bed(Thing):
         None, "Delivery spot, east", Quantity.LENGTH_M, -1e8, 1e8, "Bed", "Its highest ground unless given."
     )
     deliver_y_m: float | None = number(None, "Delivery spot, north", Quantity.LENGTH_M, -1e8, 1e8, "Bed")
-    sown: str = words(
-        "Sown or planted on", "Crop", "As 12 May. Empty: the crop's usual month, half a year later in the south."
-    )
+    sown: str = words("Sown or planted on", "Crop", "As 12 May, or empty")
     season_days: float | None = number(
         None,
-        "Days from sowing to clearing",
+        "Days in the bed",
         Quantity.NUMBER,
         20.0,
         365.0,
         "Crop",
-        "The crop's own (FAO-56 Table 11) when empty.",
+        "From sowing to clearing; the crop's own (FAO-56 Table 11) when empty.",
     )
     second_crop: str = choice("none", "Second crop", "crops", "Crop", "After the first, in the same year.")
-    second_sown: str = words("Second sown on", "Crop", "As 1 August. Empty: a week after the first is cleared.")
+    second_sown: str = words("Second sown on", "Crop", "As 1 August, or empty")
     own_kcb: float | None = number(
         None,
         "Crop coefficient, middle",
@@ -155,12 +153,12 @@ class Bed(Thing):
     )
     used_at_start: float = number(
         0.0,
-        "Soil water used at the start",
+        "Used at the start",
         Quantity.SHARE,
         0.0,
         1.0,
         "Soil and place",
-        "Share of what the soil holds for plants, on the first day of the weather.",
+        "Share of the water that the soil holds for plants, on the first day of the weather.",
     )
     shelter: str = choice(
         "open", "Shelter", "shelters", "Soil and place", "From wind: it takes less from soil and leaves."

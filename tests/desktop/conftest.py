@@ -52,6 +52,7 @@ class PlainAnswers:
     findings: tuple[Any, ...] = ()
     reach: None = None
     overflow: None = None
+    need: None = None
     chains: tuple[Any, ...] = ()
 
 
