@@ -8,6 +8,7 @@ from gardenwater.demand.open_water import open_water_mm
 from gardenwater.demand.place import CommonSky, common_sky
 from gardenwater.demand.records_zone import Asks
 from gardenwater.demand.running import BedRun, run_bed
+from gardenwater.demand.seasons import season_words
 from gardenwater.demand.snow import rain_and_thaw
 from gardenwater.demand.summary import BedYear, bed_year, bed_year_words, by_month
 from gardenwater.demand.today import BedNeed, need_today, need_words
@@ -31,5 +32,6 @@ __all__ = [
     "open_water_mm",
     "rain_and_thaw",
     "run_bed",
+    "season_words",
     "stack",
 ]

@@ -6,10 +6,13 @@ import datetime as dt
 from dataclasses import dataclass
 from itertools import pairwise
 
-from gardenwater.demand.figures import CropFigures
-from gardenwater.site.calendar import year_day
+from gardenwater.demand.figures import CropFigures, crops_of
+from gardenwater.site.calendar import day_words, year_day
 from gardenwater.site.things import Bed
+from gardenwater.tables import table
 
+_PLAIN_YEARS = dt.date(2021, 1, 1)
+"""The start of a year with no 29 February in it, nor in the next."""
 CLEARING_DAYS = 7
 """Days between clearing a bed and sowing it anew: judgement, no source."""
 _HALF_YEAR = 6
@@ -82,3 +85,16 @@ def seasons_of(
 def _in_plain_year(day: dt.date) -> dt.date:
     """The same day of the year where 29 February does not come."""
     return day.replace(day=28) if (day.month, day.day) == (2, 29) else day
+
+
+def season_words(bed: Bed, *, latitude_deg: float) -> tuple[tuple[str, str], ...]:
+    """Which crops stand on a bed, from when to when: ("Lettuce", "16 April to 29 June"), in the order of a year."""
+    crops = crops_of(bed)
+    start = _PLAIN_YEARS
+    told = []
+    for season in seasons_of(bed, crops, start=start, days=365, latitude_deg=latitude_deg):
+        crop = crops[season.crop - 1]
+        if season.first >= 0 and crop is not None:
+            first, last = (start + dt.timedelta(days=day) for day in (season.first, season.last - 1))
+            told.append((table("crops").row(crop.key).name, f"{day_words(first)} to {day_words(last)}"))
+    return tuple(told)

@@ -93,7 +93,11 @@ class WateringRule(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bed(Thing):
-    """Ground that wants water."""
+    """Ground that wants water.
+
+    sown, second_sown: a day as `calendar.year_day` reads it. Empty: in the first crop's usual month, half a year later
+    in the south; the second a week after the first is cleared.
+    """
 
     kind: ClassVar[str] = "bed"
     word: ClassVar[str] = "Bed"

@@ -104,6 +104,7 @@ def test_the_cards_say_it_whatever_the_question() -> None:
     more = dict(bed.more)
     assert more["Needs in the mean year"] == more["Needs in the year of most"], "there is but one year"
     assert more["On 31 December 2002, the record's last"] == "Nothing: no crop stands on it now"
+    assert more["Lettuce"] == "16 April to 29 June"
     assert any("FAO-56" in source for source in bed.sources)
     pond = thing_contents(POND, site, answers, Question.OVERFLOW)
     assert "In July some " in pond.about

@@ -8,7 +8,7 @@ from itertools import pairwise
 import pytest
 
 from gardenwater.demand.figures import crops_of, figures
-from gardenwater.demand.seasons import Season, seasons_of, usual_day
+from gardenwater.demand.seasons import Season, season_words, seasons_of, usual_day
 from gardenwater.site.things import Bed
 from tests.demand.conftest import bed
 
@@ -101,3 +101,13 @@ def test_a_short_season_has_all_four_stages() -> None:
     assert first is not None
     assert first.length == 20
     assert min(first.stages) >= 1
+
+
+def test_seasons_in_words() -> None:
+    both = bed(crop="lettuce", second_crop="spinach", second_sown="1 August")
+    assert season_words(both, latitude_deg=51.0) == (
+        ("Lettuce", "16 April to 29 June"),
+        ("Spinach", "1 August to 4 October"),
+    )
+    assert season_words(bed(crop="tomatoes"), latitude_deg=-35.0) == (("Tomatoes", "1 November to 25 March"),)
+    assert season_words(bed(crop="none"), latitude_deg=51.0) == ()

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from gardenwater.site.calendar import MONTHS
+from gardenwater.site.calendar import MONTHS, day_words
 from gardenwater.site.model import Site
+from gardenwater.site.things import Bed
 from gardenwater.units import Quantity, text
 
 if TYPE_CHECKING:
@@ -25,21 +26,23 @@ def bed_words(bed_id: str, site: Site, answers: Answers | None) -> str:
     return bed_year_words(wants.year, site.settings.can_l) if wants is not None else ""
 
 
-def bed_more(bed_id: str, site: Site, answers: Answers | None) -> tuple[tuple[str, str], ...]:
-    """The need of its years, and on the last day of the record."""
-    from gardenwater.demand import need_words
+def bed_more(bed: Bed, site: Site, answers: Answers | None) -> tuple[tuple[str, str], ...]:
+    """When its crops stand on it, the need of its years, and on the last day of the record."""
+    from gardenwater.demand import need_words, season_words
 
+    stands = season_words(bed, latitude_deg=site.settings.latitude_deg or 0.0)
     need = answers.need if answers is not None else None
-    wants = need.bed(bed_id) if need is not None else None
+    wants = need.bed(bed.id) if need is not None else None
     if need is None or wants is None:
-        return ()
+        return stands
     units = site.settings.units
     rows = [
+        *stands,
         ("Needs in the mean year", text(wants.year.year_l, Quantity.VOLUME_L, units)),
         ("Needs in the year of most", text(wants.year.most_l, Quantity.VOLUME_L, units)),
     ]
     if wants.last is not None and need.last_day is not None:
-        day = f"{need.last_day.day} {MONTHS[need.last_day.month - 1]} {need.last_day.year}"
+        day = f"{day_words(need.last_day)} {need.last_day.year}"
         rows.append((f"On {day}, the record's last", need_words(wants.last, units)))
     return (*rows, ("Reference evapotranspiration by", need.found_by.rstrip(".")))
 

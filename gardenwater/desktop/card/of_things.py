@@ -12,7 +12,6 @@ from gardenwater.desktop.card.contents import Contents, Figure, Table, TableRow
 from gardenwater.desktop.card.of_lasting import lasting_bed, lasting_tank
 from gardenwater.desktop.card.of_need import POND_SOURCE, bed_more, bed_words, pond_words
 from gardenwater.desktop.card.of_need import SOURCE as NEED_SOURCE
-from gardenwater.desktop.card.of_lasting import lasting_bed, lasting_tank
 from gardenwater.desktop.card.of_tank import bed_cell, tank_contents
 from gardenwater.findings import Question
 from gardenwater.ground import level_at, profile
@@ -25,7 +24,6 @@ from gardenwater.units import Quantity, UnitSystem, text
 if TYPE_CHECKING:
     from gardenwater.assess import Answers
     from gardenwater.ground import Ground
-    from gardenwater.report.year.day import DayState
     from gardenwater.report.year.day import DayState
 
 _KINDS_BY_ROLE = {
@@ -72,13 +70,6 @@ def thing_contents(
     of_kind = site.of(type(thing))
     place = f"{thing.word} {[each.id for each in of_kind].index(thing.id) + 1} of {len(of_kind)}" if of_kind else ""
     return _with(made, thing, name_of(site, thing.id), place)
-
-
-def _by_day(thing: Thing, site: Site, answers: Answers, year: str, day: DayState | None) -> Contents | None:
-    """The card of what Lasting answers for."""
-    if isinstance(thing, Tank):
-        return lasting_tank(thing, site, answers, year, day)
-    return lasting_bed(thing, site, answers, year, day) if isinstance(thing, Bed) else None
 
 
 def _by_day(thing: Thing, site: Site, answers: Answers, year: str, day: DayState | None) -> Contents | None:
@@ -160,7 +151,7 @@ def _bed(bed: Bed, site: Site, answers: Answers | None) -> Contents:
         about=". ".join(filter(None, (f"{crop}, on {table('soils').row(bed.soil).name.lower()}", wants))),
         figures=tuple(figures[:3]),
         tables=(Table(("Tank", "a can takes", "spare", "usable"), rows),) if rows else (),
-        more=bed_more(bed.id, site, answers),
+        more=bed_more(bed, site, answers),
         sources=(
             "Needed level, spare head and time for a can: Darcy-Weisbach along the way that the line takes.",
             *((NEED_SOURCE,) if wants else ()),
