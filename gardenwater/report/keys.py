@@ -34,10 +34,11 @@ def key_groups(
     *,
     working: bool = False,
     day: DayState | None = None,
+    underfoot: bool = False,
 ) -> tuple[KeyGroup, ...]:
     """The groups of the key; none where the question shades nothing. working: its answer is being worked out.
 
-    day: in Lasting, the day that is shown.
+    day: in Lasting, the day that is shown. underfoot: in Overflow, the plan shows the ground underfoot.
     """
     groups: tuple[KeyGroup, ...]
     if day is not None:
@@ -48,6 +49,7 @@ def key_groups(
         groups = _stand(pictures.stand, units)
     elif question is Question.OVERFLOW and pictures is not None and pictures.overflow is not None:
         groups = _overflow(units)
+        groups = groups[1:2] if underfoot else groups
     elif question is Question.CATCH:
         groups = _catch(units)
     elif question is Question.GROUND and pictures is not None and pictures.ground.step_m > 0:

@@ -47,6 +47,7 @@ from gardenwater.report.sheets import bar_length_m, bar_marks, north_marks
 from gardenwater.report.text import length_words
 from gardenwater.report.typeface import measure
 from gardenwater.report.view import View
+from gardenwater.report.year.page import STRIP_MM, TellingDay, strip_on, telling_day
 from gardenwater.site.model import Site
 from gardenwater.units import UnitSystem
 
@@ -68,7 +69,11 @@ _CAUTION = (
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Sheet:
-    """One sheet in the making. outer: its outline, px. map: where the plan with its margins lies."""
+    """One sheet in the making.
+
+    outer: its outline, px. map: where the plan with its margins lies. year: in Lasting, the day that is shown; its
+    strip stands between the plan and what is below it. foot: where that begins, px.
+    """
 
     site: Site
     answers: Answers | None
@@ -79,6 +84,12 @@ class _Sheet:
     outer: Rect
     map: Rect
     pictures: Pictures | None
+    year: TellingDay | None
+
+    @property
+    def foot(self) -> float:
+        """Where what stands below the plan begins, px."""
+        return self.map.bottom + (0.0 if self.year is None else STRIP_MM * PX_PER_MM)
 
     @property
     def units(self) -> UnitSystem:
@@ -115,6 +126,7 @@ def plan_page(
         text_factor=_TEXT_FACTOR,
         sheets=False,
         in_print=True,
+        day=None if sheet.year is None else sheet.year.state,
         findings=blocks.listed > 0,
         numbered=numbered_findings(answers, question)[: blocks.listed],
     )
@@ -130,20 +142,26 @@ def _sheet(
     width, height = paper.width_mm * PX_PER_MM, paper.height_mm * PX_PER_MM
     outer = Rect(margin, margin, width - 2 * margin, height - 2 * margin)
     column, band = paper.column_mm * PX_PER_MM, paper.band_mm * PX_PER_MM
+    year = telling_day(answers) if question is Question.LASTING else None
+    band += 0.0 if year is None else STRIP_MM * PX_PER_MM
     area = Rect(outer.x, outer.y, outer.width - column, outer.height - band)
     made = None
     if answers is not None:
         made = pictures_of(answers, question, focus_tank=focus_tank, units=site.settings.units)
-    return _Sheet(site, answers, question, focus_tank, overflow, paper, outer, area, made)
+    return _Sheet(site, answers, question, focus_tank, overflow, paper, outer, area, made, year)
 
 
 def _lines(sheet: _Sheet) -> list[Mark]:
-    """The outline of a sheet and the lines between its parts."""
+    """The outline of a sheet and the lines between its parts; the strip of the year, where it has one."""
     outer, area = sheet.outer, sheet.map
-    inner = [run([(outer.x, area.bottom), (area.right, area.bottom)])]
+    inner = [run([(outer.x, y), (area.right, y)]) for y in sorted({area.bottom, sheet.foot})]
     if not sheet.paper.upright:
         inner.append(run([(area.right, outer.y), (area.right, outer.bottom)]))
-    return [Shape(tuple(inner), pen=_INNER), Shape((outer.outline(),), pen=_OUTLINE)]
+    lines: list[Mark] = [Shape(tuple(inner), pen=_INNER), Shape((outer.outline(),), pen=_OUTLINE)]
+    if sheet.year is None:
+        return lines
+    strip = Rect(area.x, area.bottom + 6.0, area.width, sheet.foot - area.bottom - 8.0)
+    return [*strip_on(strip, sheet.year, sheet.units, factor=_TEXT_FACTOR), *lines]
 
 
 class _Blocks:
@@ -166,16 +184,17 @@ class _Blocks:
         self._scale_and_facts()
         self._foot(date, number, outer.right - _INSET_PX)
         half = area.width / 2
-        self._column(area.x + 26.0, area.bottom + 8.0, half - 20.0)
+        foot = self._sheet.foot + 8.0
+        self._column(area.x + 26.0, foot, half - 20.0)
         self._findings(outer.bottom - 10.0)
-        self._column(area.x + half + 26.0, area.bottom + 8.0, half - 52.0)
+        self._column(area.x + half + 26.0, foot, half - 52.0)
         self._table(outer.bottom - 10.0)
 
     def below(self, date: str, number: str) -> None:
         """Three blocks below the plan."""
-        outer, area = self._sheet.outer, self._sheet.map
+        outer = self._sheet.outer
         third = outer.width / 3
-        width, top = third - 30.0, area.bottom + 10.0
+        width, top = third - 30.0, self._sheet.foot + 10.0
         self._column(outer.x + _INSET_PX, top, width)
         self._title()
         self._writer.rule()
@@ -214,7 +233,11 @@ class _Blocks:
 
     def _key(self) -> None:
         sheet = self._sheet
-        groups = key_groups(sheet.site, sheet.question, sheet.pictures, sheet.units, sheet.focus_tank)
+        seen = sheet.overflow.underfoot
+        groups = key_groups(sheet.site, sheet.question, sheet.pictures, sheet.units, sheet.focus_tank, underfoot=seen)
+        if sheet.year is not None:
+            day = sheet.year.state
+            groups = key_groups(sheet.site, sheet.question, sheet.pictures, sheet.units, sheet.focus_tank, day=day)
         key_block(self._writer, groups)
 
     def _signs(self, bottom: float) -> None:
@@ -278,7 +301,9 @@ def plan_picture(
     units = site.settings.units
     view = View.of(site_bounds(site, answers), *size_px, room_px=2.0)
     made = None if answers is None else pictures_of(answers, question, focus_tank=focus_tank, units=units)
-    look = PlanLook(focus_tank=focus_tank, overflow=overflow, units=units, measure=measure)
+    year = telling_day(answers) if question is Question.LASTING else None
+    day = None if year is None else year.state
+    look = PlanLook(focus_tank=focus_tank, overflow=overflow, units=units, measure=measure, day=day)
     return plan_layers(site, answers, view, question=question, look=look, pictures=made)
 
 

@@ -44,7 +44,16 @@ def sheets_of(
     made.append(scale_bar(on.view, box.x, box.y, look.units, look.measure))
     box = slide(NORTH_SIZE, (True, False), sheet, avoid, [each.box for each in made])
     made.append(north(box.x, box.y))
-    groups = key_groups(site, on.question, pictures, look.units, look.focus_tank, working=working, day=look.day)
+    groups = key_groups(
+        site,
+        on.question,
+        pictures,
+        look.units,
+        look.focus_tank,
+        working=working,
+        day=look.day,
+        underfoot=look.overflow.underfoot,
+    )
     room = min(KEY_MOST_PX, sheet.width - made[0].box.width - 40.0)
     swatch_px = fitting_swatch(groups, look.measure, room) if groups else None
     if swatch_px is not None and sheet.width >= NO_KEY_UNDER_PX:
