@@ -26,6 +26,7 @@ from gardenwater.assess.answers import (
 from gardenwater.assess.mends import Mend, Mends
 from gardenwater.assess.mud import MudAnswer
 from gardenwater.assess.needing import NeedAnswer
+from gardenwater.assess.weather_record import weather_record
 from gardenwater.findings import Finding, ShortAnswer, sentence, short_words
 from gardenwater.findings.wording import SEVERITY_WORDS
 from gardenwater.ground import GroundAnswer, relief
@@ -53,6 +54,7 @@ def record_of(answers: Answers, mends: Sequence[Mends] = ()) -> Plain:
         "catch": None if answers.catch is None else _catch(site, answers.catch),
         "reach": None if answers.reach is None else _reach(site, answers.reach),
         "overflow": None if answers.overflow is None else _overflow(site, answers.overflow),
+        "weather": weather_record(site),
         "needs": None if answers.need is None else _needs(site, answers.need),
         "ground_underfoot": None if answers.mud is None else _mud(answers.mud),
         "mends": [_mends(site, each) for each in mends],

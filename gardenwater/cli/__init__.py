@@ -10,7 +10,7 @@ import sys
 from collections.abc import Sequence
 
 from gardenwater.cli.status import Status, complain, status_of
-from gardenwater.cli.words import COMMANDS, assess_parser, make_parser, sample_parser, window_parser
+from gardenwater.cli.words import COMMANDS, assess_parser, make_parser, sample_parser, weather_parser, window_parser
 from gardenwater.errors import GardenwaterError
 
 __all__ = ["Status", "main"]
@@ -51,6 +51,10 @@ def _run(words: list[str]) -> Status:
 
         asked = sample_parser().parse_args(words[1:])
         return run_sample(asked.to, replace=asked.replace, quiet=asked.quiet)
+    if command == "weather":
+        from gardenwater.cli.weathering import run_weather
+
+        return run_weather(weather_parser().parse_args(words[1:]))
     from gardenwater.cli.window import open_window
 
     asked = window_parser().parse_args(words)

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from gardenwater.cli.status import Status, WordsError, interruptible, shown_progress
+from gardenwater.cli.weathering import OPTIONS, with_weather
 from gardenwater.work import Cancel, Progress
 
 if TYPE_CHECKING:
     from gardenwater.files import NeedsAnswer
     from gardenwater.site.model import GroundHandle, Site
 
-_OPTIONS = {"crs": "--crs", "vertical_unit": "--raster-unit", "written_in": "--crs"}
+_OPTIONS = {"crs": "--crs", "vertical_unit": "--raster-unit", "written_in": "--crs", **OPTIONS}
 
 
 def run_make(asked: argparse.Namespace) -> Status:
@@ -28,10 +31,8 @@ def run_make(asked: argparse.Namespace) -> Status:
     if target.exists() and not asked.replace:
         raise WordsError(f'"{target.name}" is there already.', mend="Name another file, or add --replace.")
     with interruptible() as cancel:
-        try:
+        with needs_answer_in_words():
             site = _site(asked, cancel, shown_progress(quiet=asked.quiet))
-        except _needs_answer() as question:
-            raise _in_words(question) from question
         from gardenwater.files import save_site
         from gardenwater.work import stop_if
 
@@ -42,10 +43,15 @@ def run_make(asked: argparse.Namespace) -> Status:
     return Status.DONE
 
 
-def _needs_answer() -> type[NeedsAnswer]:
+@contextmanager
+def needs_answer_in_words() -> Iterator[None]:
+    """Turns a question that a file leaves open into words about the option that answers it."""
     from gardenwater.files import NeedsAnswer
 
-    return NeedsAnswer
+    try:
+        yield
+    except NeedsAnswer as question:
+        raise _in_words(question) from question
 
 
 def _site(asked: argparse.Namespace, cancel: Cancel, progress: Progress | None) -> Site:
@@ -67,7 +73,7 @@ def _site(asked: argparse.Namespace, cancel: Cancel, progress: Progress | None) 
         site = _with_things(site, asked.buildings, kind="building")
     for table in asked.things:
         site = _with_things(site, table)
-    return site
+    return with_weather(site, asked)
 
 
 def _units(words: str) -> Any:

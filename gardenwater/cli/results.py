@@ -15,7 +15,7 @@ from gardenwater.files import Band, MapFeature, write_bands, write_geojson, writ
 from gardenwater.findings import Question
 from gardenwater.overflow import MudWhy, Underfoot
 from gardenwater.reach import Reason
-from gardenwater.report import write_plan_picture
+from gardenwater.report import write_plan_picture, write_year_picture
 from gardenwater.report.overflow_look import PLAIN, OverflowLook
 from gardenwater.site.model import Site
 from gardenwater.site.names import name_of
@@ -32,6 +32,8 @@ ABOUT = {
     "water-reach.tif": "the same as a raster, with spare head, distance, flow, reason and tank",
     "overflow.png": "the plan with where spilled water goes",
     "overflow.geojson": "routes and pools",
+    "lasting.png": "the plan on the first dry day of the driest year, or on that of its lowest store",
+    "year.png": "that year: rain, store and need, day by day",
     "mud.png": "the plan with the ground that is wet underfoot",
     "mud.tif": "the same as a raster, with its reasons and the wetness index",
     "mends.geojson": "mends of the gravest troubles, with what remains",
@@ -50,6 +52,8 @@ def write_results(assessment: Assessment, folder: Path, cancel: Cancel) -> tuple
         writers |= {"water-reach.png": write_reach_picture, "water-reach.tif": write_reach_raster}
     if assessment.overflow is not None:
         writers |= {"overflow.png": write_overflow_picture, "overflow.geojson": write_overflow_map}
+    if assessment.lasting is not None:
+        writers |= {"lasting.png": write_lasting_picture, "year.png": write_year}
     if assessment.mud is not None:
         writers |= {"mud.png": write_mud_picture, "mud.tif": write_mud_raster}
     if assessment.mends:
@@ -76,6 +80,17 @@ def write_reach_picture(path: Path, assessment: Assessment) -> None:
 def write_overflow_picture(path: Path, assessment: Assessment) -> None:
     """The plan with routes and pools."""
     _write_picture(path, assessment, Question.OVERFLOW)
+
+
+def write_lasting_picture(path: Path, assessment: Assessment) -> None:
+    """The plan on the day that tells most of the driest year."""
+    _write_picture(path, assessment, Question.LASTING)
+
+
+def write_year(path: Path, assessment: Assessment) -> None:
+    """The driest year, day by day."""
+    with written_aside(path) as aside:
+        write_year_picture(assessment, aside, kind="png")
 
 
 def write_mud_picture(path: Path, assessment: Assessment) -> None:

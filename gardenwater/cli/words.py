@@ -6,14 +6,16 @@ import argparse
 from typing import NoReturn
 
 from gardenwater.cli.status import Status, complain
+from gardenwater.cli.weathering import add_weather_options
 
-COMMANDS = ("assess", "make", "sample")
+COMMANDS = ("assess", "make", "sample", "weather")
 
 _ABOUT = """Water a productive garden from its own roofs, by gravity.
 
     gardenwater [SITE]                opens the window, on a site or on the start sheet
     gardenwater assess SITE --to DIR  works everything out without a window
     gardenwater make SITE ...         makes a site from a raster and tables, without a window
+    gardenwater weather FILE          looks a file of weather over, and gives it to a site
     gardenwater sample                opens the sample garden; with --to DIR assesses it
 
 `gardenwater COMMAND --help` says more about each."""
@@ -108,7 +110,26 @@ outlines) and any field of that kind, units in the names as in the site file."""
     parser.add_argument("--latitude", type=float, metavar="DEGREES", help="north is positive")
     parser.add_argument("--altitude", type=float, metavar="METRES", help="above the sea")
     parser.add_argument("--rain", type=float, metavar="MM", help="rain in a year")
+    parser.add_argument("--weather", metavar="FILE", help="daily weather: a table, or a station file of GHCN-Daily")
+    add_weather_options(parser)
     parser.add_argument("--units", choices=("metric", "us"), default="metric", help="what people read")
     parser.add_argument("--replace", action="store_true", help="write over a file that stands there")
+    parser.add_argument("--quiet", action="store_true", help="print nothing but complaints")
+    return parser
+
+
+def weather_parser() -> Parser:
+    """`gardenwater weather FILE [--into SITE]`."""
+    about = """Look a file of daily weather over: what it is like, what is wrong with it, what can be done about that.
+
+    gardenwater weather days.csv
+    gardenwater weather days.csv --mend temperature-unknown=between --into plot.gpkg
+
+Nothing is filled or put right that was not asked for; years with days left out are not counted."""
+    parser = _parser("gardenwater weather", about)
+    parser.add_argument("file", metavar="FILE", help="a table of days, or a station file of GHCN-Daily")
+    parser.add_argument("--into", metavar="SITE", help="a site file (.gpkg) to give it to")
+    add_weather_options(parser)
+    parser.add_argument("--units", choices=("metric", "us"), default="metric", help="what people read")
     parser.add_argument("--quiet", action="store_true", help="print nothing but complaints")
     return parser

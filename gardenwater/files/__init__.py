@@ -9,6 +9,7 @@
     days_seen(path, ...) -> DaysSeen             what a file of daily weather is taken for; nothing is read wrong unseen
     read_days(path, ...) -> DayRows              its rows, to be looked over (`weather.look_over`)
     import_weather(path, ...) -> WeatherHandle   the same as a site holds it, put right as chosen
+    read_monthly(path) -> Monthly                twelve monthly figures from a table
     write_raster(path, values, ground, ...)      GeoTIFF; write_bands(path, bands, ground) several grids of Band in one
     write_geojson(path, features, crs)           RFC 7946, of MapFeature(shape, properties)
     written_aside(path)                          any other file, whole or not at all
@@ -25,6 +26,7 @@ from gardenwater.files.bring_in import read_things
 from gardenwater.files.day_dates import DayOrder
 from gardenwater.files.geojson_out import MapFeature, write_geojson
 from gardenwater.files.kept import Found
+from gardenwater.files.monthly_in import read_monthly
 from gardenwater.files.picture import PictureFacts, is_to_scale, picture_facts, read_underlay, scale_underlay
 from gardenwater.files.raster import import_ground, read_ground
 from gardenwater.files.raster_out import Band, write_bands, write_raster
@@ -54,6 +56,7 @@ __all__ = [
     "picture_facts",
     "read_days",
     "read_ground",
+    "read_monthly",
     "read_things",
     "read_underlay",
     "save_site",

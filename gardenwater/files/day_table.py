@@ -69,7 +69,7 @@ def table_of(file: Path, text: str) -> DayTable:
         raise unreadable(file, "it is empty", _MEND)
     head, tail = lines[:_LOOKED_AT], lines[-_LOOKED_AT:]
     best = max(_MARKS, key=lambda mark: _lines_with_day(head, tail, mark))
-    rows = [(number, _cells(line, best)) for number, line in lines]
+    rows = [(number, cells_of_line(line, best)) for number, line in lines]
     first = _first_row(rows)
     if first is None:
         raise unreadable(file, f"no line of it starts with a day (line {lines[0][0]}: “{lines[0][1][:40]}”)", _MEND)
@@ -80,7 +80,8 @@ def table_of(file: Path, text: str) -> DayTable:
     return DayTable(file, tuple(named), held, day_at, best, head_line)
 
 
-def _cells(line: str, mark: str) -> list[str]:
+def cells_of_line(line: str, mark: str) -> list[str]:
+    """The cells of one line; `mark` parts them, spaces where it is empty."""
     if not mark:
         return line.split()
     try:
@@ -91,8 +92,8 @@ def _cells(line: str, mark: str) -> list[str]:
 
 def _lines_with_day(head: list[tuple[int, str]], tail: list[tuple[int, str]], mark: str) -> int:
     """How many of the last lines have a day and something beside it, when this parts the columns."""
-    rows = [_cells(line, mark) for _, line in tail]
-    named = next((parts for _, line in head if (parts := _named_parts(_cells(line, mark)))), {})
+    rows = [cells_of_line(line, mark) for _, line in tail]
+    named = next((parts for _, line in head if (parts := _named_parts(cells_of_line(line, mark)))), {})
     by_name = sum(_of_parts(named, cells) is not None for cells in rows) if named else 0
     return max(by_name, sum(len(cells) > 1 and _has_day(cells) for cells in rows))
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from gardenwater.assess.findings.weather import weather_findings
 from gardenwater.assess.lasting import LastingAnswer
 from gardenwater.findings import Finding
 from gardenwater.findings.making import made
@@ -26,7 +27,8 @@ LEAST_LOSS = 0.2
 
 
 def lasting_findings(site: Site, answer: LastingAnswer | None) -> Iterator[Finding]:
-    """What is to be said of the store."""
+    """What is to be said of the weather and of the store."""
+    yield from weather_findings(site)
     if answer is None:
         wanted = bool(site.of(Tank)) and bool(site.of(Bed))
         if has_sky(site) and site.settings.latitude_deg is None and wanted:

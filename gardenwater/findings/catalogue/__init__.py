@@ -7,6 +7,7 @@ from types import MappingProxyType
 
 from gardenwater.errors import InputError
 from gardenwater.findings.catalogue.catch import CATCH
+from gardenwater.findings.catalogue.drainage import DRAINAGE
 from gardenwater.findings.catalogue.ground import GROUND
 from gardenwater.findings.catalogue.lasting import LASTING
 from gardenwater.findings.catalogue.levels import LEVELS
@@ -15,11 +16,11 @@ from gardenwater.findings.catalogue.overflow import OVERFLOW
 from gardenwater.findings.catalogue.reach import REACH
 from gardenwater.findings.catalogue.safety import SAFETY
 from gardenwater.findings.catalogue.stand import STAND
+from gardenwater.findings.catalogue.weather import WEATHER
 from gardenwater.findings.entry import Entry
 
-CATALOGUE: Mapping[str, Entry] = MappingProxyType(
-    {entry.code: entry for entry in (*SAFETY, *OVERFLOW, *REACH, *LINES, *STAND, *LEVELS, *CATCH, *LASTING, *GROUND)}
-)
+_ALL = (*SAFETY, *OVERFLOW, *DRAINAGE, *REACH, *LINES, *STAND, *LEVELS, *CATCH, *LASTING, *WEATHER, *GROUND)
+CATALOGUE: Mapping[str, Entry] = MappingProxyType({entry.code: entry for entry in _ALL})
 """All codes, each with its entry."""
 
 
