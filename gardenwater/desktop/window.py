@@ -25,7 +25,6 @@ from gardenwater.desktop.reporting import Reporting, WriteAssessment, write_reco
 from gardenwater.desktop.rooms import Rooms
 from gardenwater.desktop.start_sheet import StartSheet
 from gardenwater.desktop.starting import Starts
-from gardenwater.desktop.weather import WeatherSheet
 from gardenwater.files import Found, Recovery
 from gardenwater.report.palette import Scheme
 from gardenwater.tables import resource
@@ -85,7 +84,6 @@ class MainWindow(QMainWindow):
         for signal in (desk.questionChanged, desk.themeChanged, self.look.changed):
             signal.connect(self.actions_.refresh)
         desk.themeChanged.connect(self._take_theme)
-        desk.weatherWanted.connect(self._show_weather)
         files.shownChanged.connect(self._follow_site)
         files.savedChanged.connect(self._show_saved)
         files.wholeWanted.connect(lambda: self.rooms.plan.show_all(eased=False))
@@ -170,9 +168,6 @@ class MainWindow(QMainWindow):
         picture = self.start.picture
         if picture is not None:
             picture.show_picture(QPixmap(str(resource(f"pictures/start-{'dark' if dark else 'light'}.png"))))
-
-    def _show_weather(self) -> None:
-        self.files.show(WeatherSheet(self.files, self.look, self))
 
     def _take_theme(self, theme: Theme) -> None:
         self.preferences.theme = theme

@@ -7,10 +7,17 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from gardenwater.report.pages import plan_page, plan_picture, write_plan_picture
+    from gardenwater.report.year.page import write_year_picture, year_picture
 
-_HOMES = {"plan_page": "pages", "plan_picture": "pages", "write_plan_picture": "pages"}
+_HOMES = {
+    "plan_page": "pages",
+    "plan_picture": "pages",
+    "write_plan_picture": "pages",
+    "write_year_picture": "year.page",
+    "year_picture": "year.page",
+}
 
-__all__ = ["plan_page", "plan_picture", "write_plan_picture"]
+__all__ = ["plan_page", "plan_picture", "write_plan_picture", "write_year_picture", "year_picture"]
 
 
 def __getattr__(name: str) -> Any:

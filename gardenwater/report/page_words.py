@@ -13,6 +13,9 @@ from gardenwater.findings.wording import sentence
 from gardenwater.ground import GroundOrigin
 from gardenwater.report.overflow_words import mend_figures, mend_title
 from gardenwater.report.text import bed_words, litres, pool_words
+from gardenwater.report.year.page import telling_day
+from gardenwater.report.year.reading import day_words
+from gardenwater.report.year.rows import lasting_rows
 from gardenwater.site.model import Site
 from gardenwater.site.names import name_of
 from gardenwater.site.things import BY_KIND, KINDS, Boundary, LevelPeg, Tank, Thing
@@ -52,9 +55,11 @@ def subject_of(site: Site, question: Question, focus_tank: str) -> str:
         return f"Reach of {name_of(site, focus_tank)}" if focus_tank else "Reach of all tanks"
     if question is Question.OVERFLOW:
         return "Overflow of a wet day"
-    return {Question.GROUND: "The lie of the land", Question.CATCH: "What the roofs catch"}.get(
-        question, question.value
-    )
+    return {
+        Question.GROUND: "The lie of the land",
+        Question.CATCH: "What the roofs catch",
+        Question.LASTING: "Whether the store lasts",
+    }.get(question, question.value)
 
 
 def state_of(site: Site, answers: Answers | None, question: Question, units: UnitSystem, focus_tank: str) -> str:
@@ -72,6 +77,9 @@ def state_of(site: Site, answers: Answers | None, question: Question, units: Uni
         rain = text(settings.wet_day_mm, Quantity.RAIN_MM, units)
         before = "full tanks" if settings.tanks_full else "tanks as they are now"
         return f"{rain} of rain in {settings.wet_day_h:g} hours, {before}"
+    year = telling_day(answers) if question is Question.LASTING else None
+    if year is not None:
+        return f"on {day_words(year.state.date)} in the {year.days.name}"
     if question is Question.CATCH and settings.rain_year_mm is not None:
         return f"{text(settings.rain_year_mm, Quantity.RAIN_MM, units)} of rain a year"
     return ""
@@ -91,6 +99,8 @@ def facts_of(site: Site, answers: Answers | None, question: Question, units: Uni
         line = site.settings.line
         wanted = text(line.wanted_l_min, Quantity.FLOW_L_MIN, units)
         rows.append(("Line", f"{table('line_bores').row(line.bore).name}, {wanted} at least"))
+    if question is Question.LASTING and answers is not None and answers.lasting is not None:
+        rows.append(("Weather", answers.lasting.source))
     if question is Question.OVERFLOW:
         soil = table("soils").row(site.settings.soil)
         rows.append(("Soil", f"{soil.name}, soaks {text(soil.soak_mm_h, Quantity.SOAK_MM_H, units)}"))
@@ -114,6 +124,8 @@ def answer_rows(
         return title, tuple((name_of(site, bed.bed), bed_words(bed, units)) for bed in beds)
     if question is Question.OVERFLOW and answers.overflow is not None:
         return "Where the water goes", _water_rows(answers, units)
+    if question is Question.LASTING and answers.lasting is not None:
+        return "Does it last?", lasting_rows(site, answers.lasting)
     if question is Question.CATCH and answers.catch is not None and answers.catch.year is not None:
         pipes = answers.catch.year.pipes
         return "Litres a year by pipe", tuple(

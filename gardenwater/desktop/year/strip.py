@@ -56,7 +56,7 @@ class YearStrip(QWidget):
         head.first_dry.clicked.connect(lambda: self._jump(first=True))
         head.driest.clicked.connect(lambda: self._jump(first=False))
         self.player.playingChanged.connect(head.play.show_playing)
-        self._weather.clicked.connect(self.weatherWanted)
+        self._weather.clicked.connect(desk.want_weather)
         desk.questionChanged.connect(self._take_question)
         self._take_question(desk.question)
 

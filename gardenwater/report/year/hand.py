@@ -30,7 +30,8 @@ def hand_x(days: YearDays, day: int, layout: StripLayout) -> float:
 def hand_marks(days: YearDays, day: int, layout: StripLayout, *, units: UnitSystem) -> list[Mark]:
     """The hand: a line with a house-shaped grip, its date, and in an open strip what is left and wanted that day."""
     x, top = hand_x(days, day, layout), layout.plot.y
-    grip_top = max(top - _GRIP_HIGH_PX + 2.0, 1.0) if layout.need is not None else 1.0
+    least = layout.top_px + 1.0
+    grip_top = max(top - _GRIP_HIGH_PX + 2.0, least) if layout.need is not None else least
     grip = np.array(
         (
             (x - _GRIP_HALF_PX, grip_top),

@@ -36,14 +36,14 @@ class StripForm(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class StripLayout:
-    """The rows of a strip, px. plot: left and right edge of all rows, from the hand's grip to the axis of the months.
+    """The rows of a strip, px.
 
-    need: None where the strip is folded. months_y: base line of the months' names.
+    top_px: its upper edge. plot: left and right edge of all rows, from the hand's grip to the axis of the months. need:
+    None where the strip is folded. months_y: base line of the months' names.
     """
 
     form: StripForm
-    width_px: float
-    height_px: float
+    top_px: float
     factor: float
     plot: Rect
     rain: Rect
@@ -61,11 +61,19 @@ class StripLayout:
 
 
 def layout_of(
-    form: StripForm, width_px: float, height_px: float, *, measure: Measure, factor: float = 1.0
+    form: StripForm,
+    width_px: float,
+    height_px: float,
+    *,
+    measure: Measure,
+    factor: float = 1.0,
+    left_px: float = 0.0,
+    top_px: float = 0.0,
 ) -> StripLayout:
     """The layout of a strip in a form that has a picture (all but WORDS).
 
     width_px, height_px: of the picture, without the line of buttons over an open one. factor: the user's text size.
+    left_px, top_px: where it stands in a larger drawing.
     """
     opened = form is StripForm.OPEN
     left = (_open_left if opened else _folded_left)(measure, factor)
@@ -73,12 +81,11 @@ def layout_of(
     width = max(width_px - left - right, _LEAST_PLOT_PX)
     months = _MONTH_PX * factor
     top = (_GRIP_PX * factor if height_px >= _LEAST_TALL_PX * factor else 4.0) if opened else 7.0
-    plot = Rect(left, top, width, max(height_px - top - months, 12.0))
+    plot = Rect(left_px + left, top_px + top, width, max(height_px - top - months, 12.0))
     rain, store, need = _open_rows(plot) if opened else _folded_rows(plot)
     return StripLayout(
         form=form,
-        width_px=width_px,
-        height_px=height_px,
+        top_px=top_px,
         factor=factor,
         plot=plot,
         rain=rain,
