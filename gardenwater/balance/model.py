@@ -30,6 +30,14 @@ def held(values: ArrayLike) -> Floats:
     return array
 
 
+def straight_on(at: ArrayLike, given: Floats, sought: Floats) -> Floats:
+    """What a rising table says at places: straight between its points and past its last, its first value before it."""
+    places = np.asarray(at, dtype=np.float64)
+    past = np.maximum(places - given[-1], 0.0)
+    inside: Floats = np.interp(places, given, sought) + past * (sought[-1] - sought[-2]) / (given[-1] - given[-2])
+    return inside
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Shape:
     """How much a tank holds at each height: straight between the points of a table.
@@ -70,14 +78,12 @@ class Shape:
         return cls(height_m=held(height_m * (1.0 - np.cos(turn)) / 2.0), volume_m3=held(volume_m3 * share))
 
     def volume_at(self, height_m: float) -> float:
-        """m3 up to a height; negative heights hold nothing."""
-        if height_m > self.height_m[-1]:
-            return float(self.volume_m3[-1] + (height_m - self.height_m[-1]) * self._last_m2)
-        return float(np.interp(height_m, self.height_m, self.volume_m3))
+        """m3 up to a height; negative heights hold nothing, NaN gives NaN."""
+        return float(straight_on(height_m, self.height_m, self.volume_m3))
 
-    @property
-    def _last_m2(self) -> float:
-        return float((self.volume_m3[-1] - self.volume_m3[-2]) / (self.height_m[-1] - self.height_m[-2]))
+    def volumes_at(self, height_m: Floats) -> Floats:
+        """m3 up to each height, float64 of the same shape."""
+        return straight_on(height_m, self.height_m, self.volume_m3)
 
     def scaled(self, factor: float) -> Shape:
         """As high, and `factor` times as wide."""

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from gardenwater.balance.model import Feed, Floats, Pipe, Store, System
+from gardenwater.balance.model import Feed, Floats, Pipe, Store, System, straight_on
 from gardenwater.balance.records import FEED, NODE, PLOT, TANK, VALVE, Records, Wants, Works
 from gardenwater.site.storing import BedOrder, TankOrder, YieldRule
 
@@ -16,6 +16,7 @@ AT_ONCE_H = 2.0
 """A link whose tanks are level within so long, from their greatest difference, is taken to level at once."""
 _SAME_RIM_M = 0.01
 _LEVEL_M = 0.01
+_SAME_LEVEL_M = 1e-9
 _TANK_ORDERS = (TankOrder.LOWEST, TankOrder.FULLEST, TankOrder.LISTED)
 _BED_ORDERS = (BedOrder.DRIEST, BedOrder.LISTED, BedOrder.SMALLEST)
 
@@ -37,11 +38,8 @@ class _Node:
     begin: int = -1
 
     def holds(self, level_m: float) -> float:
-        """What it holds up to a level, straight on above its table."""
-        if level_m > self.level[-1]:
-            width = (self.volume[-1] - self.volume[-2]) / (self.level[-1] - self.level[-2])
-            return float(self.volume[-1] + (level_m - self.level[-1]) * width)
-        return float(np.interp(level_m, self.level, self.volume))
+        """What it holds up to a level."""
+        return float(straight_on(level_m, self.level, self.volume))
 
 
 @dataclass(slots=True)
@@ -52,7 +50,7 @@ class _Joining:
     carry_to: list[int]
     carry_link: list[int]
     joins: list[tuple[float, int, int]] = field(default_factory=list)
-    slow: list[int] = field(default_factory=list)
+    thin: list[int] = field(default_factory=list)
     floats: list[int] = field(default_factory=list)
 
 
@@ -71,10 +69,10 @@ def levels_in_h(link: Pipe, first: Store, second: Store) -> float:
 
 
 def joined(system: System, shut: frozenset[str] = frozenset()) -> dict[str, str]:
-    """How each link acts: "level" (at once), "slow", "float", "over" (runs over into the lower tank), or "dry"."""
+    """How each link acts: "level" (at once), "thin", "float", "over" (runs over into the lower tank), or "dry"."""
     found = _joining(system, shut)
     acts = dict.fromkeys((link.id for link in system.links), "dry")
-    acts |= {system.links[at].id: "slow" for at in found.slow}
+    acts |= {system.links[at].id: "thin" for at in found.thin}
     acts |= {system.links[at].id: "float" for at in found.floats}
     acts |= {system.links[at].id: "level" for _, at, _ in found.joins}
     acts |= {system.links[at].id: "over" for at in found.carry_link if at >= 0}
@@ -101,7 +99,7 @@ def _joining(system: System, shut: frozenset[str]) -> _Joining:
             found.floats.append(at)
         elif level < min(rims[a], rims[b]):
             lags = levels_in_h(link, system.tanks[a], system.tanks[b]) > AT_ONCE_H
-            found.slow.append(at) if lags else found.joins.append((level, at, 0))
+            found.thin.append(at) if lags else found.joins.append((level, at, 0))
         elif level < max(rims[a], rims[b]):
             giver, taker = (a, b) if rims[a] > rims[b] else (b, a)
             rims[giver], found.carry_to[giver], found.carry_link[giver] = level, taker, at
@@ -118,7 +116,7 @@ def works_of(system: System, shut: frozenset[str] = frozenset()) -> Works:
     records, members, level, volume = _packed(nodes)
     of_tank = _roots_of(nodes, len(system.tanks))
     carries = [at for at in np.argsort([-rim for rim in joining.rims], kind="stable") if joining.carry_to[at] >= 0]
-    slow, heads, flows = _valves(system, place, joining.slow, [], [])
+    thin, heads, flows = _valves(system, place, joining.thin, [], [])
     floats, heads, flows = _valves(system, place, joining.floats, heads, flows)
     return Works(
         nodes=records,
@@ -128,7 +126,7 @@ def works_of(system: System, shut: frozenset[str] = frozenset()) -> Works:
         table_m3=volume,
         feeds=_feeds(system, place, shut, joining, of_tank, nodes),
         carries=np.array(carries, dtype=np.int64),
-        slow=slow,
+        thin=thin,
         floats=floats,
         head_m=np.array(heads, dtype=np.float64),
         flow_m3_s=np.array(flows, dtype=np.float64),
@@ -154,11 +152,12 @@ def _joined_nodes(system: System, place: dict[str, int], joining: _Joining, node
 def _join(nodes: Sequence[_Node], a: int, b: int, ends: tuple[int, int], level: float) -> _Node:
     one, other = nodes[a], nodes[b]
     levels = np.unique(np.concatenate([one.level, other.level]))
+    levels = levels[np.concatenate(([True], np.diff(levels) > _SAME_LEVEL_M))]
     lower = one if one.rim_level <= other.rim_level else other
     return _Node(
         members=[*one.members, *other.members],
         level=levels,
-        volume=np.array([one.holds(each) + other.holds(each) for each in levels]),
+        volume=straight_on(levels, one.level, one.volume) + straight_on(levels, other.level, other.volume),
         rim_level=lower.rim_level,
         rim_tank=lower.rim_tank,
         a=a,
@@ -288,8 +287,7 @@ def wants_of(system: System) -> Wants:
     least_level = np.where(np.isnan(needed), np.nan, np.maximum(needed, outlets))
     least_m3 = np.full(shape, np.nan)
     for at, tank in enumerate(system.tanks):
-        for row in range(shape[0]):
-            least_m3[row, at] = tank.shape.volume_at(float(least_level[row, at]) - tank.floor_level_m)
+        least_m3[:, at] = tank.shape.volumes_at(least_level[:, at] - tank.floor_level_m)
     minutes = [
         np.zeros(shape[1]) if bed.minutes_per_l is None else np.nan_to_num(bed.minutes_per_l) for bed in system.beds
     ]

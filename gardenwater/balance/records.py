@@ -10,6 +10,9 @@ from numpy.typing import NDArray
 Records = Any
 """An array of records; numba reads and writes their fields by name, which numpy's types do not know."""
 
+Number = Any
+"""An element of such an array."""
+
 NODE = np.dtype(
     [
         ("a", np.int64),
@@ -95,7 +98,7 @@ class Works(NamedTuple):
     table_m3: NDArray[np.float64]
     feeds: Records
     carries: NDArray[np.int64]
-    slow: Records
+    thin: Records
     floats: Records
     head_m: NDArray[np.float64]
     flow_m3_s: NDArray[np.float64]
@@ -119,33 +122,11 @@ class Wants(NamedTuple):
     minutes_can_m3: float
 
 
-class Past(NamedTuple):
-    """What became of each day: the arrays of `result.Balance`, in m3; one row each where only totals are wanted."""
+OF_TANKS = ("volume", "inflow", "levelled", "carried", "spill", "drawn", "lost")
+"""What is kept of each tank on each day, m3."""
 
-    volume: NDArray[np.float64]
-    inflow: NDArray[np.float64]
-    levelled: NDArray[np.float64]
-    carried: NDArray[np.float64]
-    spill: NDArray[np.float64]
-    drawn: NDArray[np.float64]
-    lost: NDArray[np.float64]
-    wanted: NDArray[np.float64]
-    need: NDArray[np.float64]
-    by_gravity: NDArray[np.float64]
-    by_can: NDArray[np.float64]
-    depletion: NDArray[np.float64]
-    foot: NDArray[np.float64]
-    link: NDArray[np.float64]
-    minutes: NDArray[np.float64]
-
-
-class State(NamedTuple):
-    """What a day hands on to the next: volume (tanks,), debt (beds,) of water refused and still missing, root zones."""
-
-    volume: NDArray[np.float64]
-    debt: NDArray[np.float64]
-    zone: Records
-
+OF_BEDS = ("wanted", "need", "by_gravity", "by_can", "depletion")
+"""What is kept of each bed on each day, m3; the depletion of its root zone in mm."""
 
 TOTALS = ("need", "met", "wanting_days", "short_days", "inflow", "spill")
 """Columns of the totals, one row for each year: m3 and days."""

@@ -12,7 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 from gardenwater.balance.course import Course, course, runs_off
 from gardenwater.balance.model import Floats, System, held
 from gardenwater.balance.prepare import joined, wants_of, works_of
-from gardenwater.balance.records import Past, State, Works
+from gardenwater.balance.records import OF_BEDS, OF_TANKS, Works
 from gardenwater.balance.result import Balance
 from gardenwater.site.storing import YieldRule
 from gardenwater.weather import Weather
@@ -106,12 +106,36 @@ def totals_of(system: System, days: Course, *, cancel: Cancel | None = None) -> 
     )
 
 
-def _room_for(system: System, rows: int) -> Past:
-    tanks, beds = (rows, len(system.tanks)), (rows, len(system.beds))
-    return Past(
-        *(np.empty(tanks) for _ in range(7)),
-        *(np.empty(beds) for _ in range(4)),
-        np.full(beds, np.nan),
+def _start(system: System) -> Floats:
+    """What each tank holds before the first day: no more than it can."""
+    return np.array([min(tank.start_m3, tank.capacity_m3) for tank in system.tanks], dtype=np.float64)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Past:
+    """What the kernel leaves of each day: (rows, tanks, 7), (rows, beds, 5) as `records` names them; see `Balance`."""
+
+    tanks: Floats
+    beds: Floats
+    foot: Floats
+    link: Floats
+    minutes: Floats
+
+    def of_tanks(self, name: str) -> Floats:
+        """One column of the tanks."""
+        column: Floats = self.tanks[:, :, OF_TANKS.index(name)]
+        return column
+
+    def of_beds(self, name: str) -> Floats:
+        """One column of the beds."""
+        column: Floats = self.beds[:, :, OF_BEDS.index(name)]
+        return column
+
+
+def _room_for(system: System, rows: int) -> _Past:
+    return _Past(
+        np.empty((rows, len(system.tanks), len(OF_TANKS))),
+        np.full((rows, len(system.beds), len(OF_BEDS)), np.nan),
         np.empty((rows, len(system.gathers))),
         np.empty((rows, len(system.links))),
         np.empty(rows),
@@ -122,7 +146,7 @@ def _run(
     system: System,
     days: Course,
     runs: Floats,
-    past: Past,
+    past: _Past,
     totals: Floats,
     *,
     keep: int,
@@ -131,17 +155,13 @@ def _run(
 ) -> None:
     from gardenwater.balance.kernels_days import run as kernel
 
-    state = State(
-        volume=np.array([min(tank.start_m3, tank.capacity_m3) for tank in system.tanks]),
-        debt=np.zeros(len(system.beds)),
-        zone=days.zone_state.copy(),
-    )
+    volume, debt, zone = _start(system), np.zeros(len(system.beds)), days.zone_state.copy()
     wants, given = wants_of(system), days.given_l / _L
     for works, first, last in _stretches(system, days):
         stop_if(cancel)
         kernel(
-            works, wants, first, last, runs, days.evaporation_mm, given, days.zones, days.soils, days.seasons, state,
-            past, keep, totals,
+            works, wants, first, last, runs, days.evaporation_mm, given, days.zones, days.soils, days.seasons,
+            volume, debt, zone, past.tanks, past.beds, past.foot, past.link, past.minutes, keep, totals,
         )  # fmt: skip
         if told is not None:
             told(last)
@@ -168,31 +188,32 @@ def _stretches(system: System, days: Course) -> Iterator[tuple[Works, int, int]]
         yield works[bool(winter[first])], first, last
 
 
-def _balance(system: System, days: Course, runs: Floats, past: Past) -> Balance:
-    start = np.array([min(tank.start_m3, tank.capacity_m3) for tank in system.tanks])
-    level = np.empty_like(past.volume)
+def _balance(system: System, days: Course, runs: Floats, past: _Past) -> Balance:
+    start = _start(system)
+    volume = past.of_tanks("volume")
+    level = np.empty_like(volume)
     for at, tank in enumerate(system.tanks):
-        level[:, at] = tank.floor_level_m + np.interp(past.volume[:, at], tank.shape.volume_m3, tank.shape.height_m)
-    met_gravity, met_can = past.by_gravity * _L, past.by_can * _L
-    wanted = past.wanted * _L
+        level[:, at] = tank.floor_level_m + np.interp(volume[:, at], tank.shape.volume_m3, tank.shape.height_m)
+    met_gravity, met_can = past.of_beds("by_gravity") * _L, past.of_beds("by_can") * _L
+    wanted = past.of_beds("wanted") * _L
     short = np.maximum(wanted - met_gravity - met_can, 0.0)
     arrays = {
         "start_m3": start,
         "runs_m3": runs,
         "foot_m3": past.foot,
-        "volume_m3": past.volume,
+        "volume_m3": volume,
         "level_m": level,
-        "inflow_m3": past.inflow,
-        "passed_m3": past.levelled + past.carried,
-        "spill_m3": past.spill,
-        "drawn_m3": past.drawn,
-        "lost_m3": past.lost,
+        "inflow_m3": past.of_tanks("inflow"),
+        "passed_m3": past.of_tanks("levelled") + past.of_tanks("carried"),
+        "spill_m3": past.of_tanks("spill"),
+        "drawn_m3": past.of_tanks("drawn"),
+        "lost_m3": past.of_tanks("lost"),
         "wanted_l": wanted,
-        "need_l": past.need * _L,
+        "need_l": past.of_beds("need") * _L,
         "met_gravity_l": met_gravity,
         "met_can_l": met_can,
         "short_l": np.where(short > 1e-9 * wanted, short, 0.0),
-        "depletion_mm": past.depletion,
+        "depletion_mm": past.of_beds("depletion"),
         "link_m3": _through(system, days, past),
         "link_gap_m": _gaps(system, days, level),
         "round_min": past.minutes,
@@ -210,7 +231,7 @@ def _balance(system: System, days: Course, runs: Floats, past: Past) -> Balance:
     )
 
 
-def _through(system: System, days: Course, past: Past) -> Floats:
+def _through(system: System, days: Course, past: _Past) -> Floats:
     """What passes each link: of links that level at once by what the tanks on one side of them lose by levelling."""
     through = past.link.copy()
     place = {tank.id: at for at, tank in enumerate(system.tanks)}
@@ -222,7 +243,9 @@ def _through(system: System, days: Course, past: Past) -> Floats:
         pairs = {at: (place[system.links[at].first], place[system.links[at].second]) for at in level_links}
         for at in _tree(pairs):
             side = _side(pairs[at][0], [pair for other, pair in pairs.items() if other in _tree(pairs) and other != at])
-            through[np.ix_(rows, [at])] = -past.levelled[np.ix_(rows, sorted(side))].sum(axis=1, keepdims=True)
+            through[np.ix_(rows, [at])] = -past.of_tanks("levelled")[np.ix_(rows, sorted(side))].sum(
+                axis=1, keepdims=True
+            )
     return through
 
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from types import MappingProxyType
 
 from gardenwater.assess.answers import CatchAnswer, OverflowAnswer, ReachAnswer, TankChain
+from gardenwater.assess.bed_change import BedChange, Carry
 from gardenwater.assess.findings.catch import catch_findings
 from gardenwater.assess.findings.ground import ground_findings, settings_findings
 from gardenwater.assess.findings.lasting import lasting_findings
@@ -33,6 +35,8 @@ def all_findings(
     overflow: OverflowAnswer | None,
     mud: MudAnswer | None = None,
     lasting: LastingAnswer | None = None,
+    changes: Mapping[str, BedChange] = MappingProxyType({}),
+    carries: Mapping[str, Carry] = MappingProxyType({}),
 ) -> tuple[Finding, ...]:
     """Everything that is to be said about a site, by severity, then by what is at stake."""
 
@@ -45,7 +49,7 @@ def all_findings(
         by_tank = {chain.tank: chain for chain in chains}
         yield from line_findings(site, ground.ground, by_tank, catch.wires)
         if reach is not None:
-            yield from reach_findings(site, reach, by_tank)
+            yield from reach_findings(site, reach, by_tank, changes, carries)
         if overflow is not None:
             yield from overflow_findings(site, overflow, catch.wires)
         if mud is not None:

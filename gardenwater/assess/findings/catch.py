@@ -22,6 +22,9 @@ def catch_findings(site: Site, answer: CatchAnswer) -> Iterator[Finding]:
         yield from _eaves(roof, answer)
     for pipe, capacity in answer.capacities.pipes.items():
         yield from _too_small("catch.pipe-too-small", pipe, capacity)
+    for pipe, capacity in answer.capacities.outlets.items():
+        case = "strainer" if site.thing(pipe, Downpipe).strainer else ""
+        yield from _too_small("catch.outlet-too-small", pipe, capacity, case)
     for gutter, capacity in answer.capacities.gutters.items():
         yield from _too_small("catch.gutter-too-small", gutter, capacity)
     for lost in answer.wires.unjoined:
@@ -62,14 +65,15 @@ def _eaves(roof: Roof, answer: CatchAnswer) -> Iterator[Finding]:
         yield made(code, roof.id, case=case, numbers=numbers, stake=stake)
 
 
-def _too_small(code: str, thing_id: str, capacity: Capacity) -> Iterator[Finding]:
+def _too_small(code: str, thing_id: str, capacity: Capacity, case: str = "") -> Iterator[Finding]:
     if not capacity.enough:
         numbers = {
             "carries_l_s": capacity.carries_l_s,
             "sends_l_s": capacity.sends_l_s,
             "effective_m2": capacity.effective_m2,
         }
-        yield made(code, thing_id, numbers=numbers, stake=capacity.sends_l_s - capacity.carries_l_s)
+        stake = capacity.sends_l_s - capacity.carries_l_s
+        yield made(code, thing_id, case=case, numbers=numbers, stake=stake)
 
 
 def _unfed(site: Site, answer: CatchAnswer) -> Iterator[Finding]:

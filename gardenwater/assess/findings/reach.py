@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
+from types import MappingProxyType
 
 from gardenwater.assess.answers import BedReach, ReachAnswer, Status, TankChain, TankReach
-from gardenwater.assess.findings.safety import HEAVY_KG, HIGH_STAND_M, LOW_STAND_M, full_weight_kg
+from gardenwater.assess.bed_change import BedChange, Carry, ChangeKind
+from gardenwater.assess.findings.safety import HEAVY_KG, HIGH_STAND_M, LOW_STAND_M, compass_word, full_weight_kg
 from gardenwater.findings import Finding
 from gardenwater.findings.making import made
 from gardenwater.ground import Ground, level_at
 from gardenwater.site.fields import specs
 from gardenwater.site.model import Site
 from gardenwater.site.things import Bed, Tank
+from gardenwater.tables import table
 
 SERVING_SHARE = 0.5
 """A bed that less than this share of a tank's litres serves is named: half, as for a proposed stand."""
@@ -20,8 +23,17 @@ SERVING_SHARE = 0.5
 _CENTIMETRES = 100
 
 
-def reach_findings(site: Site, answer: ReachAnswer, chains: Mapping[str, TankChain]) -> Iterator[Finding]:
-    """One finding at most for each bed, about the tank that serves it best."""
+def reach_findings(
+    site: Site,
+    answer: ReachAnswer,
+    chains: Mapping[str, TankChain],
+    changes: Mapping[str, BedChange] = MappingProxyType({}),
+    carries: Mapping[str, Carry] = MappingProxyType({}),
+) -> Iterator[Finding]:
+    """One finding at most for each bed, about the tank that serves it best; how far cans are carried where none does.
+
+    changes, carries: by bed, as `bed_changes.changes_of` finds them.
+    """
     for bed in site.of(Bed):
         best = answer.bed(bed.id)
         if best is None:
@@ -32,11 +44,13 @@ def reach_findings(site: Site, answer: ReachAnswer, chains: Mapping[str, TankCha
         elif best.status is Status.MARGINAL:
             yield _marginal(best)
         elif best.status is Status.SLOW:
-            yield _slow(best, answer)
+            yield _slow(best, answer, changes.get(bed.id))
         elif by_full is not None:
             yield _waits(site, by_full)
         else:
-            yield _out(site, bed, answer, chains)
+            yield _out(site, bed, answer, chains, changes.get(bed.id))
+        if bed.id in carries:
+            yield _carried(carries[bed.id])
 
 
 def _best_when_full(bed: Bed, answer: ReachAnswer) -> BedReach | None:
@@ -67,11 +81,24 @@ def _marginal(row: BedReach) -> Finding:
     return made("reach.bed-marginal", row.bed, others=(row.tank,), case=case, numbers=numbers, at=row.at)
 
 
-def _slow(row: BedReach, answer: ReachAnswer) -> Finding:
+def _slow(row: BedReach, answer: ReachAnswer, change: BedChange | None) -> Finding:
     reach = answer.tank(row.tank)
     wanted = reach.line.flow_l_min if reach is not None else math.nan
     numbers = {"wanted_l_min": wanted, "distance_m": row.distance_m}
-    return made("reach.bed-slow", row.bed, others=(row.tank,), numbers=numbers, at=row.at)
+    words, case = {}, ""
+    if change is not None and change.kind is ChangeKind.WIDER:
+        words, case = {"bore": _bore_word(change)}, "wider"
+    return made("reach.bed-slow", row.bed, others=(row.tank,), case=case, numbers=numbers, words=words, at=row.at)
+
+
+def _bore_word(change: BedChange) -> str:
+    name = table("line_bores").row(change.bore).name
+    return name[:1].lower() + name[1:] if not name[:2].isupper() else name
+
+
+def _carried(carry: Carry) -> Finding:
+    numbers = {"distance_m": carry.distance_m}
+    return made("cans.carry", carry.bed, others=(carry.source,), numbers=numbers, stake=carry.distance_m)
 
 
 def _waits(site: Site, row: BedReach) -> Finding:
@@ -85,7 +112,9 @@ def _waits(site: Site, row: BedReach) -> Finding:
     return made("reach.bed-waits", row.bed, others=(tank.id,), numbers=numbers, at=row.at, stake=row.too_high_m)
 
 
-def _out(site: Site, bed: Bed, answer: ReachAnswer, chains: Mapping[str, TankChain]) -> Finding:
+def _out(
+    site: Site, bed: Bed, answer: ReachAnswer, chains: Mapping[str, TankChain], change: BedChange | None
+) -> Finding:
     """No tank reaches it, not even full: the tank that is short of it by least, and what would help."""
     rows = [(tank, row) for tank in answer.tanks if (row := tank.bed(bed.id)) is not None]
     ways = [(row.needed_level_m - tank.overflow_level_m, tank, row) for tank, row in rows]
@@ -104,7 +133,35 @@ def _out(site: Site, bed: Bed, answer: ReachAnswer, chains: Mapping[str, TankCha
         "feed_short_m": feed_short,
     }
     case = _case(tank, stand_m, feed_short)
+    if case != "raise-stand" and change is not None:
+        return _out_by_change(site, bed, answer, change)
     return made("reach.bed-out", bed.id, others=(tank.id,), case=case, numbers=numbers, at=row.at, stake=short)
+
+
+def _out_by_change(site: Site, bed: Bed, answer: ReachAnswer, change: BedChange) -> Finding:
+    """The same about the tank that the smallest change is to."""
+    reach = answer.tank(change.tank)
+    row = None if reach is None else reach.bed(bed.id)
+    assert reach is not None
+    assert row is not None
+    short = row.needed_level_m - reach.overflow_level_m
+    numbers = {
+        "too_high_m": max(short, row.too_high_m),
+        "needed_level_m": row.needed_level_m,
+        "full_level_m": reach.overflow_level_m,
+    }
+    words: dict[str, str] = {}
+    if change.kind is ChangeKind.WIDER:
+        words = {"bore": _bore_word(change)}
+    elif change.at is not None:
+        tank = site.thing(change.tank, Tank)
+        numbers["moved_m"] = change.moved_m
+        words = {"where": compass_word(change.at[0] - tank.shape.x, change.at[1] - tank.shape.y)}
+    stake = numbers["too_high_m"]
+    case = change.kind.value
+    return made(
+        "reach.bed-out", bed.id, others=(change.tank,), case=case, numbers=numbers, words=words, at=row.at, stake=stake
+    )
 
 
 def _serving_stand_m(tank: Tank, reach: TankReach, row: BedReach) -> float:
