@@ -7,7 +7,6 @@ import math
 from functools import cached_property
 
 from shapely import Point, union_all
-from shapely.geometry.base import BaseGeometry
 
 from gardenwater.assess.findings.stand import bed_findings, proposal_findings, safety_of, spots_findings
 from gardenwater.assess.inputs import Hashed
@@ -23,6 +22,7 @@ from gardenwater.assess.stand_edit import (
     stand_to_build_m,
     stood,
 )
+from gardenwater.assess.taken import taken_ground
 from gardenwater.findings import Finding
 from gardenwater.findings.making import in_order
 from gardenwater.ground import level_at
@@ -37,31 +37,17 @@ from gardenwater.reach import (
     stand_map,
     water_reach,
 )
-from gardenwater.site.model import Site
 from gardenwater.site.things import (
-    Bank,
     Bed,
     Boundary,
-    Building,
-    Ditch,
     Diverter,
-    Door,
     Downpipe,
-    Path,
-    Pond,
     Roof,
-    Soakaway,
-    Swale,
     Tank,
-    Tree,
-    TreeForm,
-    Wall,
 )
 
 UNDER_EAVES_M = 0.2
 """How far under the eaves the side outlet of the highest diverter is: bend and body of it; judgement, no source."""
-DOOR_M = 1.0
-"""Free ground before a door: judgement, no source."""
 _MOST_SPOTS, _TOLD_SPOTS = 5, 2
 
 
@@ -135,7 +121,7 @@ class StandStages:
             feeds=tuple(self._feeds.values()),
             tank=measure_of(self.model, ask.share),
             limits=StandLimits(most_stand_m=ask.most_stand_m, most_feeder_m=ask.most_feeder_m),
-            taken=_taken(self._site, self.model.id),
+            taken=taken_ground(self._site, self.model.id),
             buildings=buildings_of(self._site),
             within=union_all(edges) if edges else None,
             cancel=self._bench.cancel,
@@ -185,7 +171,7 @@ class StandStages:
             beds=self._minutes(tank, spot),
             safety=safety_of(site, tank, self._stages.levels),
         )
-        with_it = stood(site, proposed) if not self.model.locked else site
+        with_it = stood(_unlocked(site, tank.id), proposed)
         found = tuple(proposal_findings(with_it, proposed, self._stages.levels))
         return dataclasses.replace(proposed, findings=found)
 
@@ -220,15 +206,6 @@ class StandStages:
         return cell
 
 
-def _taken(site: Site, own: str) -> list[BaseGeometry]:
-    """The ground that things stand or lie on, but for the tank that is to be moved."""
-    shapes: list[BaseGeometry] = [thing.shape for kind in (Building, Bed, Pond, Soakaway) for thing in site.of(kind)]
-    shapes += [path.band for path in site.of(Path)]
-    shapes += [wall.shape.buffer(wall.thickness_m / 2) for wall in site.of(Wall)]
-    dug: tuple[Swale | Ditch | Bank, ...] = (*site.of(Swale), *site.of(Ditch), *site.of(Bank))
-    shapes += [each.shape.buffer(each.width_m / 2) for each in dug]
-    shapes += [tree.shape for tree in site.of(Tree) if tree.form is TreeForm.HEDGE]
-    shapes += [tree.shape.centroid for tree in site.of(Tree) if tree.form is TreeForm.TREE]
-    shapes += [door.shape.buffer(DOOR_M) for door in site.of(Door)]
-    shapes += [tank.footprint for tank in site.of(Tank) if tank.id != own]
-    return shapes
+def _unlocked(site: Site, tank_id: str) -> Site:
+    """The site with this tank free to be moved: a lock keeps hands off it, not thought."""
+    return edits.lock(site, tank_id, locked=False) if tank_id in site else site

@@ -6,6 +6,7 @@ import dataclasses
 import math
 
 from gardenwater.assess.answers import Answers, OverflowAnswer, ReachAnswer
+from gardenwater.assess.bed_changes import changes_of
 from gardenwater.assess.findings import all_findings
 from gardenwater.assess.findings.lasting import tank_findings
 from gardenwater.assess.inputs import Inputs
@@ -245,10 +246,10 @@ class Workbench:
         """Findings rest on all things and settings, on the ground and the weather; the answers follow from these."""
         site, bench = stages.site, stages.bench
         key = (bench.inputs.all_of(site), site.settings, bench.inputs.ground(site), bench.inputs.weather(site))
-        return bench.kept(
-            "findings",
-            key,
-            lambda: all_findings(
+
+        def work() -> tuple[Finding, ...]:
+            changes, carries = changes_of(stages, self._reaches(stages), reach) if reach is not None else ({}, {})
+            return all_findings(
                 site,
                 stages.ground,
                 stages.chains,
@@ -257,9 +258,11 @@ class Workbench:
                 overflow=overflow,
                 mud=mud,
                 lasting=lasting,
-            ),
-            has_arrays=False,
-        )
+                changes=changes,
+                carries=carries,
+            )
+
+        return bench.kept("findings", key, work, has_arrays=False)
 
 
 class _Steps:

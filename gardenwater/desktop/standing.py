@@ -109,8 +109,9 @@ def spot_at(answers: Answers | None, at: tuple[float, float], px_per_m: float) -
 
 def put_label(proposed: ProposedTank, site: Site) -> str:
     """What undo says of putting a tank on a spot."""
-    word = "Move" if proposed.tank.id in site else "Put"
-    return f"{word} {called(proposed.tank)} on spot {proposed.rank}"
+    known = site.get(proposed.tank.id)
+    word = "Put" if known is None else "Move"
+    return f"{word} {called(known or proposed.tank)} on spot {proposed.rank}"
 
 
 def putting(proposed: ProposedTank) -> Callable[[Site], Site]:

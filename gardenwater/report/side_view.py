@@ -57,14 +57,11 @@ def side_view(
     its link and its words are in the colour of what fails, with the gap. Drops from level to level are written between
     the words where the height leaves room for them. factor: the user's text size.
     """
-    if not math.isfinite(chain.ground_level_m):
+    staged = _staged(chain, delivery, width_px, height_px, units, measure, factor)
+    if staged is None:
         return []
-    feed = chain.feeds[0] if chain.feeds else None
-    if feed is not None and not math.isfinite(feed.diverter_level_m):
-        feed = None
-    at_spot = delivery if delivery is not None and math.isfinite(delivery.level_m) else None
-    area = Rect(0.0, 0.0, width_px - _column_width(chain, units, measure, factor), height_px)
-    scene = scene_of(chain, feed, at_spot, area)
+    scene, feed, at_spot = staged
+    area = scene.area
     levels = _levels(chain, feed, scene)
     marks = [*ground_marks(chain, at_spot, scene), *_dashes(levels, scene)]
     if feed is not None:
@@ -80,6 +77,67 @@ def side_view(
         *_column(levels, scene, width_px, units, factor),
         Shape((Rect(0.5, 0.5, width_px - 1, height_px - 1).outline(),), pen=Pen("rule", 1.0)),
     ]
+
+
+def _staged(
+    chain: TankChain,
+    delivery: Delivery | None,
+    width_px: float,
+    height_px: float,
+    units: UnitSystem,
+    measure: Measure,
+    factor: float,
+) -> tuple[Scene, Feed | None, Delivery | None] | None:
+    """Where things stand, the feed and the delivery that are shown; None where the ground has no level."""
+    if not math.isfinite(chain.ground_level_m):
+        return None
+    feed = chain.feeds[0] if chain.feeds else None
+    if feed is not None and not math.isfinite(feed.diverter_level_m):
+        feed = None
+    at_spot = delivery if delivery is not None and math.isfinite(delivery.level_m) else None
+    area = Rect(0.0, 0.0, width_px - _column_width(chain, units, measure, factor), height_px)
+    return scene_of(chain, feed, at_spot, area), feed, at_spot
+
+
+@dataclass(frozen=True, slots=True)
+class LevelGrip:
+    """Where a level can be taken hold of: at its line in the picture (y), and at its words in the column (row_y), px.
+
+    name: as in the column, or "stand". from_x: where its line begins. px_per_m: how far a metre is upwards.
+    """
+
+    name: str
+    y: float
+    row_y: float
+    from_x: float
+    column_x: float
+    px_per_m: float
+
+
+def level_grips(
+    chain: TankChain,
+    delivery: Delivery | None,
+    *,
+    width_px: float,
+    height_px: float,
+    units: UnitSystem,
+    measure: Measure,
+    factor: float = 1.0,
+) -> tuple[LevelGrip, ...]:
+    """What of the side view can be dragged, for a picture of this size: each level, and the top of the stand."""
+    staged = _staged(chain, delivery, width_px, height_px, units, measure, factor)
+    if staged is None:
+        return ()
+    scene, feed, _ = staged
+    ordered = sorted(_levels(chain, feed, scene), key=lambda level: -level.level_m)
+    wanted = [scene.y(level.level_m) for level in ordered]
+    rows, column = _rows(ordered, wanted, scene, factor), scene.area.right
+    grips = [
+        LevelGrip(level.name, y, row, level.x, column, scene.px_per_m)
+        for level, y, row in zip(ordered, wanted, rows, strict=True)
+    ]
+    floor = scene.y(chain.floor_level_m)
+    return (*grips, LevelGrip("stand", floor, floor, scene.tank - 6.0, scene.tank_end, scene.px_per_m))
 
 
 def _spare_words(delivery: Delivery, units: UnitSystem) -> str:
@@ -153,13 +211,11 @@ def _column_width(chain: TankChain, units: UnitSystem, measure: Measure, factor:
 
 def _column(levels: list[_Level], scene: Scene, width_px: float, units: UnitSystem, factor: float) -> list[Mark]:
     """Each level's word and number in a row of its own, led from its height; drops between where there is room."""
-    area, row = scene.area, _ROW_PX * factor
+    area = scene.area
     ordered = sorted(levels, key=lambda level: -level.level_m)
-    room = area.height - 2 * _EDGE_PX
-    with_drops = (2 * len(ordered) - 1) * row <= room
-    step = 2 * row if with_drops else row
+    with_drops = _has_drops(ordered, scene, factor)
     wanted = [scene.y(level.level_m) for level in ordered]
-    at = spread(wanted, step, area.y + _EDGE_PX, area.bottom - _EDGE_PX)
+    at = _rows(ordered, wanted, scene, factor)
     left, right = area.right + _LEAD_PX + 5.0, width_px - 10.0
     marks: list[Mark] = [
         Shape((Rect(area.right, 0, width_px - area.right, area.height).outline(),), Fill("slip")),
@@ -174,6 +230,18 @@ def _column(levels: list[_Level], scene: Scene, width_px: float, units: UnitSyst
         marks.append(Text(left, place + 4 * factor, level.name, style, role))
         marks.append(Text(right, place + 4 * factor, shown, style, role, Align.RIGHT))
     return marks + (_drops(ordered, at, right, units, factor) if with_drops else [])
+
+
+def _has_drops(levels: list[_Level], scene: Scene, factor: float) -> bool:
+    """Whether the height leaves room for the drops between the words."""
+    return (2 * len(levels) - 1) * _ROW_PX * factor <= scene.area.height - 2 * _EDGE_PX
+
+
+def _rows(levels: list[_Level], wanted: list[float], scene: Scene, factor: float) -> list[float]:
+    """Where the words of each level stand in the column."""
+    row = _ROW_PX * factor
+    step = 2 * row if _has_drops(levels, scene, factor) else row
+    return spread(wanted, step, scene.area.y + _EDGE_PX, scene.area.bottom - _EDGE_PX)
 
 
 def _drops(levels: list[_Level], at: list[float], right: float, units: UnitSystem, factor: float) -> list[Mark]:
@@ -209,4 +277,4 @@ def spread(wanted: list[float], least_px: float, top: float, bottom: float) -> l
     return placed
 
 
-__all__ = ["Delivery", "side_view", "spread"]
+__all__ = ["Delivery", "LevelGrip", "level_grips", "side_view", "spread"]

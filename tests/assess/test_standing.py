@@ -13,7 +13,7 @@ from shapely import LineString, Point, box
 import gardenwater as gw
 from gardenwater.assess import StandAnswer, StandAsk, Workbench
 from gardenwater.assess.stand_edit import measure_of, model_tank, serving_height_m, stood
-from gardenwater.errors import InputError
+from gardenwater.errors import EditError, InputError
 from gardenwater.findings import Question, sentence
 from gardenwater.reach import WhyNot
 from gardenwater.site import edits
@@ -155,6 +155,14 @@ def test_a_tank_that_stands_is_moved_with_its_diverter_and_an_edit_is_undone(hil
     assert len(site.of(Diverter)) == 1
 
 
+def test_a_locked_tank_has_places_but_stays(hillside: Callable[..., Site]) -> None:
+    tank = Tank(id="old", shape=Point(5.25, 25.25), locked=True)
+    site = hillside(tank)
+    answer = answer_of(site, dataclasses.replace(ASK, tank="old", beds=("lower",)))
+    with pytest.raises(EditError, match="locked"):
+        stood(site, answer.proposals[0])
+
+
 def test_a_new_tank_comes_with_a_diverter_of_its_own(hillside: Callable[..., Site]) -> None:
     site = hillside()
     proposed = answer_of(site).proposals[0]
@@ -176,7 +184,7 @@ def test_a_bed_too_high_is_told_with_what_is_missing(hillside: Callable[..., Sit
     assert low["stand.bed-not-served"].startswith("No spot works for Upper bed: the feed is ")
     assert "too low everywhere" in low["stand.bed-not-served"]
     steep = codes(
-        hillside(fall=0.14, eaves_m=9.0), dataclasses.replace(ASK, most_stand_m=0.1, most_feeder_m=4.0, beds=("upper",))
+        hillside(fall=0.14, eaves_m=9.0), dataclasses.replace(ASK, most_stand_m=0.1, most_feeder_m=2.0, beds=("upper",))
     )
     assert steep["stand.bed-not-served"].startswith("No stand up to 0.10\u00a0m serves Upper bed")
     fine = codes(hillside(eaves_m=4.0))

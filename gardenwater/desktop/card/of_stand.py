@@ -73,8 +73,8 @@ def stand_contents(answer: StandAnswer | None, rank: int, site: Site) -> Content
 
 def _about(answer: StandAnswer, site: Site) -> str:
     units = site.settings.units
-    tank = answer.model
-    whose = f"{called(tank)}, " if tank.id in site else ""
+    tank, known = answer.model, site.get(answer.model.id)
+    whose = "" if known is None else f"{called(known)}, "
     share = "half" if math.isclose(answer.ask.share, 0.5) else text(answer.ask.share, Quantity.SHARE, units)
     beds = name_of(site, answer.beds[0]) if len(answer.beds) == 1 else f"{len(answer.beds)} beds"
     litres = text(tank.capacity_l, Quantity.VOLUME_L, units)

@@ -17,12 +17,13 @@ LEVELS: tuple[Entry, ...] = (
         lower_stand=Wording(
             "Inlet of {subject} is {gap_m:height_m} above its diverter",
             "{other} stands at {diverter_level_m:level_m}, the inlet at {inlet_level_m:level_m}.",
-            "Lower the stand by {gap_m:height_m}, or move the diverter up.",
+            "Lower the stand by {mend_m:height_m}, or move the diverter up by as much: then its feeder of "
+            "{length_m:length_m} falls 1 in 100.",
         ),
         move_diverter=Wording(
             "Inlet of {subject} is {gap_m:height_m} above its diverter",
             "{other} stands at {diverter_level_m:level_m}, the inlet at {inlet_level_m:level_m}.",
-            "Move the diverter up by {gap_m:height_m}, or put the tank on lower ground.",
+            "Move the diverter up by {mend_m:height_m}, or put the tank on lower ground.",
         ),
     ),
     entry(
@@ -44,7 +45,7 @@ LEVELS: tuple[Entry, ...] = (
         plain=Wording(
             "{subject} never fills: its overflow is {gap_m:height_m} above its diverter",
             "It fills to {fills_l:volume_l} of {capacity_l:volume_l}, the level of {other}.",
-            "Move the diverter up by {gap_m:height_m}, or lower the stand.",
+            "Move the diverter up by {mend_m:height_m}, or lower the stand by as much.",
         ),
     ),
     entry(
@@ -110,7 +111,7 @@ LEVELS: tuple[Entry, ...] = (
         plain=Wording(
             "The feeder to {subject} falls only {fall_m:height_m} over {length_m:length_m}",
             "Under 1 in 100 leaves and grit settle in it.",
-            "Move the diverter up, or lower the stand.",
+            "Move the diverter up by {mend_m:height_m}, or lower the stand by as much.",
         ),
     ),
 )

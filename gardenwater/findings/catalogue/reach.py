@@ -42,6 +42,17 @@ REACH: tuple[Entry, ...] = (
             "It needs a water level of {needed_level_m:level_m}; the full tank stands at {full_level_m:level_m}.",
             "No stand is high enough: put a tank higher up the slope, or carry water in cans.",
         ),
+        move=Wording(
+            "No tank reaches {subject}: {too_high_m:height_m} too high for {other} when full",
+            "It needs a water level of {needed_level_m:level_m}; the full tank stands at {full_level_m:level_m}.",
+            "Move {other} {moved_m:length_m} {=where} on the stand that it has, so that half its litres serve it, or "
+            "carry cans.",
+        ),
+        wider=Wording(
+            "No tank reaches {subject}: the line from {other} loses too much on the way",
+            "It needs a water level of {needed_level_m:level_m}; the full tank stands at {full_level_m:level_m}.",
+            "Take {=bore}: then half the tank's litres serve it. Or carry water in cans.",
+        ),
         barred=Wording(
             "No tank reaches {subject}: no line finds a way to it",
             "Buildings, walls and ground without levels bar every way.",
@@ -100,6 +111,21 @@ REACH: tuple[Entry, ...] = (
             "Water comes to {subject} slower than {wanted_l_min:flow_l_min}",
             "{other} stands high enough, but the line loses too much over {distance_m:length_m}.",
             "Take a wider bore, raise its stand, or give the can more time.",
+        ),
+        wider=Wording(
+            "Water comes to {subject} slower than {wanted_l_min:flow_l_min}",
+            "{other} stands high enough, but the line loses too much over {distance_m:length_m}.",
+            "Take {=bore}: then half the tank's litres bring that much, or give the can more time.",
+        ),
+    ),
+    entry(
+        "cans.carry",
+        Severity.NOTE,
+        Question.REACH,
+        "Worked out: the shortest way on foot round buildings and walls",
+        plain=Wording(
+            "Cans for {subject} are carried {distance_m:length_m} from {other}",
+            "No tank or tap is nearer on foot.",
         ),
     ),
 )
