@@ -109,6 +109,7 @@ def bed_days(
     seasons = seasons_of(bed, crops, start=weather.start, days=weather.days, latitude_deg=latitude_deg)
     grown = growth_of(crops, seasons, place)
     depth_m = bed.soil_depth_m or _ENDLESS_M
+    area_m2 = float(bed.shape.area) * bed.planted_share
     surface = surface_of(soil, cover, bed.cover_share, depth_m)
     grown = replace(
         grown,
@@ -122,14 +123,14 @@ def bed_days(
     return BedDays(
         bed=bed.id,
         start=weather.start,
-        area_m2=float(bed.shape.area),
+        area_m2=area_m2,
         table=days,
         soil=_record(
             BED,
             evaporable_mm=surface.evaporable_mm,
             readily_evaporable_mm=surface.readily_evaporable_mm,
             by_hand=bed.wetted_share,
-            fixed_mm=bed.cans_each * can_l / float(bed.shape.area),
+            fixed_mm=bed.cans_each * can_l / area_m2,
         ),
         state=_record(
             STATE,

@@ -76,12 +76,12 @@ def _can_words(cans: int) -> str:
 
 
 def need_words(need: BedNeed, system: UnitSystem) -> str:
-    """What a bed needs, in one line: "3 cans today (31 L)", "Nothing today; 4 cans in about 5 days"."""
+    """What a bed needs, in a few words: "3 cans today (31 L)", "4 cans in about 5 days", "nothing, no crop stands"."""
     if need.cans:
         return f"{_can_words(need.cans)} today ({text(need.litres, Quantity.VOLUME_L, system)})"
     if not need.stands:
-        return "Nothing: no crop stands on it now"
+        return "nothing, no crop stands"
     if math.isnan(need.wait_days):
-        return "Nothing for two months"
+        return "nothing for two months"
     day = "tomorrow" if need.wait_days == 1.0 else f"in about {need.wait_days:.0f} days"
-    return f"Nothing today; {_can_words(need.later_cans)} {day}"
+    return f"{_can_words(need.later_cans)} {day}"

@@ -55,7 +55,7 @@ def test_a_bed_between_crops_needs_nothing() -> None:
     need = need_today(LETTUCE, 330, depletion_mm=15.0)
     assert not need.stands
     assert math.isnan(need.wait_days)
-    assert _words(LETTUCE, 330, 15.0) == "Nothing: no crop stands on it now"
+    assert _words(LETTUCE, 330, 15.0) == "nothing, no crop stands"
 
 
 def test_fixed_cans_are_needed_on_their_days() -> None:
@@ -63,7 +63,7 @@ def test_fixed_cans_are_needed_on_their_days() -> None:
     days = days_of(bed(crop="lettuce", sown="1 May", **rule), WEATHER)
     first = int(np.flatnonzero(days.table["asks"])[0])
     assert _words(days, first, 0.0) == "1 can today (10\u00a0L)"
-    assert _words(days, first + 1, 0.0) == "Nothing today; 1 can in about 3 days"
+    assert _words(days, first + 1, 0.0) == "1 can in about 3 days"
 
 
 def test_us_units() -> None:

@@ -12,7 +12,7 @@ from gardenwater.units import Quantity, text
 if TYPE_CHECKING:
     from gardenwater.assess import Answers
 
-SOURCE = "Need: FAO-56's dual crop coefficient and root zone, day by day, with all the water that the bed asks for."
+_SOURCE = "Need: FAO-56's dual crop coefficient and root zone, day by day, with all the water that the bed asks for."
 POND_SOURCE = "Evaporation: 1.05 of the reference evapotranspiration (FAO-56, Table 12)."
 _WEEK_DAYS = 7.0
 _MONTH_DAYS = 30.4
@@ -43,8 +43,15 @@ def bed_more(bed: Bed, site: Site, answers: Answers | None) -> tuple[tuple[str, 
     ]
     if wants.last is not None and need.last_day is not None:
         day = f"{day_words(need.last_day)} {need.last_day.year}"
-        rows.append((f"On {day}, the record's last", need_words(wants.last, units)))
-    return (*rows, ("Reference evapotranspiration by", need.found_by.rstrip(".")))
+        rows.append((f"Needs on {day}", need_words(wants.last, units)))
+    return tuple(rows)
+
+
+def need_sources(answers: Answers | None) -> tuple[str, ...]:
+    """How the need was found; none where it is not known."""
+    if answers is None or answers.need is None:
+        return ()
+    return (f"{_SOURCE} Reference evapotranspiration: {answers.need.found_by}",)
 
 
 def pond_words(pond_id: str, site: Site, answers: Answers | None) -> str:

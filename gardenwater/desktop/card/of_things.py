@@ -10,8 +10,7 @@ from shapely import LineString, Polygon
 
 from gardenwater.desktop.card.contents import Contents, Figure, Table, TableRow
 from gardenwater.desktop.card.of_lasting import lasting_bed, lasting_tank
-from gardenwater.desktop.card.of_need import POND_SOURCE, bed_more, bed_words, pond_words
-from gardenwater.desktop.card.of_need import SOURCE as NEED_SOURCE
+from gardenwater.desktop.card.of_need import POND_SOURCE, bed_more, bed_words, need_sources, pond_words
 from gardenwater.desktop.card.of_tank import bed_cell, tank_contents
 from gardenwater.findings import Question
 from gardenwater.ground import level_at, profile
@@ -154,7 +153,7 @@ def _bed(bed: Bed, site: Site, answers: Answers | None) -> Contents:
         more=bed_more(bed, site, answers),
         sources=(
             "Needed level, spare head and time for a can: Darcy-Weisbach along the way that the line takes.",
-            *((NEED_SOURCE,) if wants else ()),
+            *(need_sources(answers) if wants else ()),
         ),
     )
 
