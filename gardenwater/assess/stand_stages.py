@@ -37,6 +37,8 @@ from gardenwater.reach import (
     stand_map,
     water_reach,
 )
+from gardenwater.site import edits
+from gardenwater.site.model import Site
 from gardenwater.site.things import (
     Bed,
     Boundary,
