@@ -7,6 +7,7 @@ Everything is frozen and may be read from any thread. Arrays are on the grid of 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import IntEnum, StrEnum
@@ -19,6 +20,7 @@ from gardenwater.assess.lasting import LastingAnswer, StoreCurve, StoreSizes, Ta
 from gardenwater.findings import Finding, Question, ShortAnswer
 
 if TYPE_CHECKING:
+    from gardenwater.assess.lines import Laying
     from gardenwater.assess.mud import MudAnswer
     from gardenwater.assess.needing import NeedAnswer
     from gardenwater.assess.stand_answer import StandAnswer
@@ -31,9 +33,11 @@ if TYPE_CHECKING:
 
 __all__ = [
     "Answers",
+    "AtLevel",
     "BedReach",
     "BestReach",
     "CatchAnswer",
+    "EndFlow",
     "Feed",
     "LastingAnswer",
     "OverflowAnswer",
@@ -78,12 +82,16 @@ class BedReach:
 
     at: the delivery spot, x and y, m. minutes_per_can: NaN where water does not arrive.
     spare_head_m: head left at the spot at the wanted flow; negative by so much as the water is too low.
-    margin_m: water level less needed level, at the tightest point of the whole way; negative when out.
-    error_m: one standard error of the ground's levels relative to the tank, which the margin is held against.
+    margin_m: at the tightest point of the whole way; out of reach the water level less the needed level, negative.
+    error_m: one standard error of the level there relative to the tank, which the margin is held against; the tightest
+    point is where the margin less the error is least. tight_at: where it is, x and y, m; None out of reach.
     needed_level_m: least water level in this tank that serves the bed.
     share_in_reach: share of the bed's area that this tank reaches, 0 to 1.
     usable_l: litres now in the tank that stand above the needed level (and above the outlet); usable_full_l: the same
-    of a full tank. too_high_m: how much the bed is too high for the tank's water, 0 when reached.
+    of a full tank. cans_l: litres now above the outlet that do not serve the bed: for cans at the tank. draw_s,
+    draw_full_s: how long the usable litres take to be drawn with the line full open, s, now and from a full tank, along
+    the way that the water takes now; NaN where there are none or no way is known.
+    too_high_m: how much the bed is too high for the tank's water, 0 when reached.
     distance_m: length of the line to the spot; NaN when out. Where no way leads there all levels and heads are NaN.
     """
 
@@ -102,11 +110,38 @@ class BedReach:
     too_high_m: float
     distance_m: float
     reason: Reason
+    tight_at: tuple[float, float] | None = None
+    cans_l: float = 0.0
+    draw_s: float = math.nan
+    draw_full_s: float = math.nan
 
     @property
     def reached(self) -> bool:
         """Whether the bed gets the wanted flow by the best estimate of the levels."""
         return self.status is Status.SURE or (self.status is Status.MARGINAL and self.margin_m >= 0)
+
+
+@dataclass(frozen=True, slots=True)
+class AtLevel:
+    """What a tank does for the beds when it holds a share of its capacity.
+
+    water_level_m: m above the datum. beds: ids of those that get the wanted flow then.
+    """
+
+    share: float
+    water_l: float
+    water_level_m: float
+    beds: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class EndFlow:
+    """What one drawn line gives at its end, full open, L/min: alone, and with all others of its tank open too."""
+
+    line: str
+    at: tuple[float, float]
+    alone_l_min: float
+    together_l_min: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -115,9 +150,10 @@ class TankReach:
 
     line_id: the watering line that is drawn from it; empty when the site's usual line was taken.
     water_level_m, floor_level_m, outlet_level_m, overflow_level_m: levels, m above the datum.
-    sureness: uint8 (rows, cols), see `Sureness`: sure and marginal lie in reach, marginal where the margin is under the
-    error. error_m: float32 (rows, cols), one standard error of a cell's level relative to the tank; NaN out of reach.
-    beds: one for each bed, in the site's order.
+    sureness: uint8 (rows, cols), see `Sureness`: sure and marginal lie in reach, marginal where at the tightest point
+    of the way the margin is under the error. laying: where the last piece of the line begins; the map begins there.
+    beds: one for each bed, in the site's order. at_levels: full, half full and nearly empty.
+    together: what the lines drawn from the tank give with all ends open at once; empty without a line.
     """
 
     tank: str
@@ -129,8 +165,10 @@ class TankReach:
     outlet_level_m: float
     overflow_level_m: float
     sureness: NDArray[np.uint8]
-    error_m: NDArray[np.float32]
+    laying: Laying
     beds: tuple[BedReach, ...]
+    at_levels: tuple[AtLevel, ...] = ()
+    together: tuple[EndFlow, ...] = ()
 
     @property
     def beds_reached(self) -> int:
@@ -253,10 +291,12 @@ class SourceEnd:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WaterAccount:
-    """Every litre of the wet day's rain on the roofs, L. The rows add up: see `residual_l`.
+    """Every litre of the event's rain on the roofs, L. The rows add up: see `residual_l`.
 
-    rain_l = stays_on_roofs_l + kept_by_first_flush_l + taken_by_tanks_l + into_drains_l + spilled_l; spilled_l (with
-    what filters turn away) = soaked_l + takers_l + pooled_l + off_site_l + residual_l. off_site_l: off the ground that
+    rain_l = stays_on_roofs_l + kept_by_first_flush_l + taken_by_tanks_l + into_drains_l + spilled_l + not_followed_l;
+    spilled_l (with what filters turn away) + ground_rain_l = soaked_l + takers_l + pooled_l + off_site_l + residual_l.
+    not_followed_l: spilled by others, where the water of one owner is asked for. ground_rain_l: fell on the ground
+    itself, where that is asked for. Typed litres stand as rain. off_site_l: off the ground that
     is known. over_boundary_l: what crosses the drawn boundary, wherever it ends; a part of the above, 0 without one.
     """
 
@@ -272,6 +312,8 @@ class WaterAccount:
     off_site_l: float
     residual_l: float
     over_boundary_l: float = 0.0
+    not_followed_l: float = 0.0
+    ground_rain_l: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -279,9 +321,10 @@ class OverflowAnswer:
     """Where the spilled water of the site's wet day goes.
 
     ground: the grid of `spill.pool_depth_m` (a thinned one when coarse). sources: what spills, with its litres and its
-    owner (a tank, a downpipe, a roof), in the order of the spill's sources. lost: those on ground without a level,
-    which count as off the site. ends: one for each source, in order. takers: ids of the takers, in the order of
-    `spill.taken_m3`. account: the wet day's rain, litre by litre.
+    owner (a tank, a downpipe, a roof), in the order of the spill's sources; rain on the ground is the last, without an
+    owner. lost: those on ground without a level, which count as off the site. ends: of each source with an owner.
+    takers: ids of the takers, in the order of `spill.taken_m3`. account: the event's rain, litre by litre. rooms_m3:
+    of each taker, what it can still hold and what leaves it in an hour, m3.
     """
 
     ground: Ground
@@ -291,6 +334,7 @@ class OverflowAnswer:
     ends: tuple[SourceEnd, ...]
     takers: tuple[str, ...]
     account: WaterAccount
+    rooms_m3: tuple[tuple[float, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

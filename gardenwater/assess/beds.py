@@ -10,11 +10,11 @@ import shapely
 from numpy.typing import NDArray
 
 from gardenwater.assess.answers import BedReach, Status
-from gardenwater.assess.relative_error import relative_error_m
+from gardenwater.assess.bed_way import BedWay, Tight, draw_s, tightest, way_to
 from gardenwater.errors import InputError
 from gardenwater.ground import Ground
-from gardenwater.hydraulics import Line, flow_l_min
-from gardenwater.reach import Prepared, ReachMap, Reason, Spot, delivery_spot
+from gardenwater.hydraulics import Drive, Line
+from gardenwater.reach import LevelError, Prepared, ReachMap, Reason, Spot, delivery_spot
 from gardenwater.site.things import Bed, Tank
 
 Place = tuple[float, float]
@@ -66,19 +66,15 @@ def line_to(bed: Bed, line: Line) -> Line:
     return replace(line, lift_m=line.lift_m + bed.raised_m) if bed.raised_m else line
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Errors:
-    """How wrong levels are. level_m: one standard error at the tank and at the spot; length_m: alike within it."""
+@dataclass(frozen=True, slots=True)
+class Here:
+    """What a bed asks of a tank where it stands, m: the water level, and how far off the point is that asks for it.
 
-    tank_m: float
-    spot_m: float
-    length_m: float
+    NaN without a way.
+    """
 
-    def relative_m(self, distance_m: float) -> float:
-        """One standard error of the spot relative to the tank."""
-        distance = np.array([distance_m], dtype=np.float32)
-        error = relative_error_m(distance, error_m=self.spot_m, at_tank_m=self.tank_m, length_m=self.length_m)
-        return float(error[0])
+    needed_level_m: float
+    tight_m: float = math.nan
 
 
 def bed_reach(
@@ -89,49 +85,65 @@ def bed_reach(
     *,
     at: Place,
     cells: NDArray[np.intp],
-    needed_level_m: float,
-    errors: Errors,
+    here: Here,
+    errors: LevelError,
+    before: Drive | None = None,
 ) -> BedReach:
     """What a tank does for a bed today.
 
-    cells: of the bed, see `cells_of`. needed_level_m: at the tank, for the bed as raised; NaN without a way.
+    cells: of the bed, see `cells_of`. here: what the bed, as raised, asks of the tank. before: what the pieces that are
+    laid up to where the map begins let through.
     """
     spot = _spot(reach, at, bed)
-    straight_m = math.dist((tank.shape.x, tank.shape.y), at)
-    distance_m = spot.distance_m if not math.isnan(spot.distance_m) else straight_m
-    margin_m = _margin(store, spot, bed, needed_level_m)
-    needed_level_m = store.water_level_m - margin_m
-    error_m = errors.relative_m(distance_m)
-    status = _status(store, margin_m, error_m, spot.reason)
+    way = None
+    if spot.reason in (Reason.IN_REACH, Reason.SLOW):
+        way = way_to(reach, at, line=line_to(bed, reach.line), end_level_m=spot.level_m, before=before)
+    tight = _tight(store, reach, spot, way, at, here, errors)
+    needed_level_m = _needed_level_m(store, spot, tight, here)
+    status = _status(store, tight, spot.reason)
+    times = _Drawing(tank, store, way, needed_level_m)
     return BedReach(
         bed=bed.id,
         tank=tank.id,
         status=status,
         at=at,
-        minutes_per_can=_minutes(reach, spot, bed) if status is not Status.OUT else math.nan,
-        spare_head_m=_spare(spot, bed, margin_m),
-        margin_m=margin_m,
-        error_m=error_m,
+        minutes_per_can=_minutes(reach, way, spot, bed) if status is not Status.OUT else math.nan,
+        spare_head_m=_spare(spot, bed, tight.margin_m),
+        margin_m=tight.margin_m,
+        error_m=tight.error_m,
+        tight_at=tight.at,
         needed_level_m=needed_level_m,
         share_in_reach=_share(reach, bed, cells, spot) if store.gives else 0.0,
-        usable_l=_usable_l(tank, store, tank.water_l, needed_level_m),
-        usable_full_l=_usable_l(tank, store, tank.capacity_l, needed_level_m),
+        usable_l=times.usable_l(tank.water_l),
+        usable_full_l=times.usable_l(tank.capacity_l),
+        cans_l=times.cans_l,
+        draw_s=times.draw_s(tank.water_l, store.water_level_m),
+        draw_full_s=times.draw_s(tank.capacity_l, store.overflow_level_m),
         too_high_m=_too_high(store, needed_level_m, status),
         distance_m=spot.distance_m,
         reason=spot.reason if store.gives else _dry(spot.reason),
     )
 
 
-def _margin(store: Store, spot: Spot, bed: Bed, needed_level_m: float) -> float:
-    """Water level less needed level. Where that says out and the map says in reach, the margin of the map's way.
+def _tight(
+    store: Store, reach: ReachMap, spot: Spot, way: BedWay | None, at: Place, here: Here, errors: LevelError
+) -> Tight:
+    """The tightest point of the map's way to a bed in reach; else the point that asks for the needed level."""
+    if way is not None and spot.reason is Reason.IN_REACH:
+        found = tightest(way, water_level_m=store.water_level_m, errors=errors)
+        # the passes allow for 0.5 % of the loss and 5 mm: what the map shows as reached is called reached
+        return replace(found, margin_m=max(found.margin_m, 0.0))
+    off_m = math.dist(reach.start, at) if math.isnan(here.tight_m) else here.tight_m
+    own_m = errors.at(reach.ground, *at)
+    error_m = float(errors.relative_m(np.array([off_m]), errors.tank_m if math.isnan(own_m) else own_m)[0])
+    return Tight(store.water_level_m - here.needed_level_m, error_m)
 
-    The two passes agree but for a hair (0.5 % of the loss and 5 mm); what the map shows as reached is called reached.
-    """
-    margin_m = store.water_level_m - needed_level_m
-    if spot.reason is not Reason.IN_REACH or margin_m >= 0:
-        return margin_m
-    on_way_m = min(spot.margin_m, spot.residual_head_m - bed.raised_m)
-    return on_way_m if math.isnan(margin_m) else max(margin_m, on_way_m)
+
+def _needed_level_m(store: Store, spot: Spot, tight: Tight, here: Here) -> float:
+    """The least water level for the bed; of one that the map reaches, never over the water that does it."""
+    if spot.reason is not Reason.IN_REACH or here.needed_level_m <= store.water_level_m:
+        return here.needed_level_m
+    return store.water_level_m - tight.margin_m
 
 
 def _spot(reach: ReachMap, at: Place, bed: Bed) -> Spot:
@@ -155,15 +167,15 @@ def _raised_reason(reach: ReachMap, level_m: float, bed: Bed) -> Reason:
     return Reason.SLOW if static_m > 0 else Reason.TOO_HIGH
 
 
-def _status(store: Store, margin_m: float, error_m: float, reason: Reason) -> Status:
+def _status(store: Store, tight: Tight, reason: Reason) -> Status:
     """By the margin against the error; water that arrives slowly is called so, not marginal."""
-    if not store.gives or math.isnan(margin_m):
+    if not store.gives or math.isnan(tight.margin_m):
         return Status.OUT
     if reason is Reason.IN_REACH:
-        return Status.SURE if margin_m >= error_m else Status.MARGINAL
+        return Status.SURE if tight.margin_m >= tight.error_m else Status.MARGINAL
     if reason is Reason.SLOW:
         return Status.SLOW
-    return Status.MARGINAL if margin_m >= -error_m else Status.OUT
+    return Status.MARGINAL if tight.margin_m >= -tight.error_m else Status.OUT
 
 
 def _dry(reason: Reason) -> Reason:
@@ -171,14 +183,11 @@ def _dry(reason: Reason) -> Reason:
     return Reason.TOO_HIGH if reason in (Reason.IN_REACH, Reason.SLOW) else reason
 
 
-def _minutes(reach: ReachMap, spot: Spot, bed: Bed) -> float:
+def _minutes(reach: ReachMap, way: BedWay | None, spot: Spot, bed: Bed) -> float:
     """Minutes for a can at the spot with the line full open; for a raised bed by the head that is left for it."""
-    if not bed.raised_m or math.isnan(spot.flow_l_min):
+    if not bed.raised_m or way is None:
         return spot.minutes_per_can
-    line = reach.line
-    head_m = reach.water_level_m - spot.level_m - line.held_back_m - bed.raised_m
-    at_end = float(flow_l_min(head_m, spot.distance_m, line)) if head_m > 0 else 0.0
-    flow = min(spot.flow_l_min, at_end)
+    flow = min(spot.flow_l_min, float(way.drive.flow_at(reach.water_level_m)))
     return reach.can_l / flow if flow > 0 else math.nan
 
 
@@ -189,14 +198,38 @@ def _spare(spot: Spot, bed: Bed, margin_m: float) -> float:
     return spot.residual_head_m - bed.raised_m
 
 
-def _usable_l(tank: Tank, store: Store, holds_l: float, needed_level_m: float) -> float:
-    """Litres of `holds_l` that stand above both the needed level and the outlet; 0 without a way."""
-    if math.isnan(needed_level_m):
-        return 0.0
-    least_m = max(needed_level_m, store.outlet_level_m)
-    return (
-        max(0.0, holds_l - tank.volume_at_m(least_m - store.floor_level_m)) if least_m < store.overflow_level_m else 0.0
-    )
+@dataclass(frozen=True, slots=True)
+class _Drawing:
+    """Litres of a tank that serve a bed by gravity, and how long they take."""
+
+    tank: Tank
+    store: Store
+    way: BedWay | None
+    needed_level_m: float
+
+    @property
+    def _least_m(self) -> float:
+        return max(self.needed_level_m, self.store.outlet_level_m)
+
+    def usable_l(self, holds_l: float) -> float:
+        """Litres of `holds_l` that stand above both the needed level and the outlet; 0 without a way."""
+        if math.isnan(self.needed_level_m) or not self._least_m < self.store.overflow_level_m:
+            return 0.0
+        return max(0.0, holds_l - self.tank.volume_at_m(self._least_m - self.store.floor_level_m))
+
+    @property
+    def cans_l(self) -> float:
+        """Litres now in the tank that stand above the outlet, but under the needed level: for cans at the tank."""
+        over_outlet_l = self.tank.water_l - self.tank.volume_at_m(self.store.outlet_level_m - self.store.floor_level_m)
+        return max(0.0, over_outlet_l - self.usable_l(self.tank.water_l))
+
+    def draw_s(self, holds_l: float, level_m: float) -> float:
+        """How long the usable litres of so many take to be drawn; NaN where there are none, or no way is known."""
+        if self.way is None or not self.usable_l(holds_l) > 0.0:
+            return math.nan
+        floor_level_m = self.store.floor_level_m
+        least_m = max(self._least_m, self.way.drive.least_level_m)
+        return draw_s(self.way, self.tank, floor_level_m=floor_level_m, from_level_m=level_m, to_level_m=least_m)
 
 
 def _too_high(store: Store, needed_level_m: float, status: Status) -> float:

@@ -10,11 +10,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gardenwater.assess.answers import BedReach, BestReach, ReachAnswer, TankChain, TankReach
-from gardenwater.assess.beds import Errors, Place, bed_reach, cells_of, line_to, spot_of
+from gardenwater.assess.beds import Here, Place, bed_reach, cells_of, line_to, spot_of
 from gardenwater.assess.inputs import Hashed
-from gardenwater.assess.lines import drawn_lines, line_of
+from gardenwater.assess.lines import Laying, before_of, drawn_lines, laying_of, line_of
 from gardenwater.assess.reaching import Errors as CellErrors
 from gardenwater.assess.reaching import (
+    at_levels,
     best_bed,
     best_of,
     cell_errors,
@@ -25,8 +26,9 @@ from gardenwater.assess.reaching import (
 )
 from gardenwater.assess.shaping import buildings_of, walls_of
 from gardenwater.assess.stages import Bench, SiteStages
+from gardenwater.assess.together import flows_together
 from gardenwater.hydraulics import Line
-from gardenwater.reach import Prepared, ReachMap, needed_level, prepare, water_reach
+from gardenwater.reach import LevelError, Needed, Prepared, ReachMap, needed, prepare, water_reach
 from gardenwater.site.things import Bed, Tank, WateringLine
 
 
@@ -49,7 +51,7 @@ class ReachStages:
         """Ground, barriers and fineness: what every map and needed level rests on."""
         stages = self._stages
         shapes = (buildings_of(self._site), tuple(outline for outline, _ in walls_of(self._site)))
-        return Hashed((stages.levels.digest, stages.banks, shapes, self._factor))
+        return Hashed((stages.levels.digest, stages.earth, shapes, self._factor))
 
     @cached_property
     def prepared(self) -> Prepared:
@@ -89,7 +91,7 @@ class ReachStages:
         )
 
     def _best(self, tanks: list[tuple[Tank, TankChain]], found: tuple[TankReach, ...]) -> BestReach:
-        key = tuple((self._map_key(tank, chain), self._error_key) for tank, chain in tanks)
+        key = tuple(self._map_key(tank, chain) for tank, chain in tanks)
         return self._bench.kept("best reach", (self._ground_key, key), lambda: best_of(self.prepared.ground, found))
 
     # one tank
@@ -106,10 +108,13 @@ class ReachStages:
     def _lines(self) -> Mapping[str, Line]:
         return {tank.id: line_of(self._site, self._drawn.get(tank.id)) for tank in self._site.of(Tank)}
 
+    def _laying(self, tank: Tank) -> Laying:
+        return laying_of(tank, self._line(tank), self._drawn.get(tank.id), self.prepared.ground)
+
     def _map_key(self, tank: Tank, chain: TankChain) -> Hashable:
         at = (tank.shape.x, tank.shape.y)
-        gives = store_of(chain).gives
-        return (self._ground_key, at, chain.water_level_m, gives, self._line(tank), self._site.settings.can_l)
+        laying, gives = self._laying(tank), store_of(chain).gives
+        return (self._ground_key, self._error_key, at, chain.water_level_m, gives, laying, self._site.settings.can_l)
 
     @cached_property
     def _error_key(self) -> Hashable:
@@ -121,9 +126,8 @@ class ReachStages:
             self._bench.inputs.thing(tank),
             store_of(chain),
             self._map_key(tank, chain),
-            self._error_key,
             self._beds_key,
-            self._line_id(tank),
+            self._lines_of(tank),
         )
 
     def _line_id(self, tank: Tank) -> str:
@@ -137,10 +141,12 @@ class ReachStages:
         def work() -> ReachMap:
             reach = water_reach(
                 self.prepared,
-                at=(tank.shape.x, tank.shape.y),
+                at=self._laying(tank).start,
                 water_level_m=chain.water_level_m,
                 line=self._line(tank),
                 can_l=self._site.settings.can_l,
+                before=before_of(self._laying(tank), self.prepared.ground),
+                error=self._error_of(tank),
                 cancel=bench.cancel,
                 progress=bench.progress,
             )
@@ -155,26 +161,43 @@ class ReachStages:
 
     def _tank_reach(self, tank: Tank, chain: TankChain) -> TankReach:
         reach = self._map(tank, chain)
-        line = self._line(tank)
-        at_tank_m = self._error_at((tank.shape.x, tank.shape.y))
-        length_m = self._site.settings.error_length_m
-        sureness, error_m = self._bench.kept(
-            "sureness",
-            (self._map_key(tank, chain), self._error_key),
-            lambda: sureness_of(reach, self._errors, at_tank_m=at_tank_m, length_m=length_m),
-        )
+        sureness = self._bench.kept("sureness", self._map_key(tank, chain), lambda: sureness_of(reach))
+        beds = tuple(self._row(bed, tank, chain, reach) for bed in self._beds)
         return TankReach(
             tank=tank.id,
             map=reach,
-            line=line,
+            line=self._line(tank),
             line_id=self._line_id(tank),
             water_level_m=chain.water_level_m,
             floor_level_m=chain.floor_level_m,
             outlet_level_m=chain.outlet_level_m,
             overflow_level_m=chain.overflow_level_m,
             sureness=sureness,
-            error_m=error_m,
-            beds=tuple(self._row(bed, tank, chain, reach, line, at_tank_m) for bed in self._beds),
+            laying=self._laying(tank),
+            beds=beds,
+            at_levels=at_levels(tank, store_of(chain), beds),
+            together=flows_together(tank, self._lines_of(tank), self._stages.levels, water_level_m=chain.water_level_m),
+        )
+
+    @cached_property
+    def _all_lines(self) -> Mapping[str, tuple[WateringLine, ...]]:
+        """All lines that are drawn from each tank, by the tank's id."""
+        tank_of = self._stages.wires.tank_of
+        found: dict[str, tuple[WateringLine, ...]] = {}
+        for line in self._site.of(WateringLine):
+            found[tank_of.get(line.id, "")] = (*found.get(tank_of.get(line.id, ""), ()), line)
+        return found
+
+    def _lines_of(self, tank: Tank) -> tuple[WateringLine, ...]:
+        return self._all_lines.get(tank.id, ())
+
+    def _error_of(self, tank: Tank) -> LevelError:
+        """How wrong levels are relative to a tank's, along the way from where its map begins."""
+        return LevelError(
+            level_m=self._errors,
+            tank_m=self._error_at((tank.shape.x, tank.shape.y)),
+            length_m=self._site.settings.error_length_m,
+            before_m=self._laying(tank).laid_m,
         )
 
     @cached_property
@@ -203,10 +226,13 @@ class ReachStages:
         key = (self._ground_key, self._bench.inputs.thing(bed))
         return self._bench.kept("delivery spot", key, lambda: spot_of(self.prepared, bed), has_arrays=False)
 
-    def _row(self, bed: Bed, tank: Tank, chain: TankChain, reach: ReachMap, line: Line, at_tank_m: float) -> BedReach:
+    def _row(self, bed: Bed, tank: Tank, chain: TankChain, reach: ReachMap) -> BedReach:
         at = self._spot(bed)
-        needed_level_m = self._needed_at(bed, at, line_to(bed, line), tank)
-        errors = Errors(tank_m=at_tank_m, spot_m=self._error_at(at), length_m=self._site.settings.error_length_m)
+        laying = self._laying(tank)
+        before = before_of(laying, self.prepared.ground)
+        here = self._needed_here(bed, at, line_to(bed, laying.line), laying.start)
+        if before is not None:
+            here = Here(max(here.needed_level_m, before.level_for(laying.line.flow_l_min)), here.tight_m)
         return bed_reach(
             bed,
             tank,
@@ -214,13 +240,15 @@ class ReachStages:
             reach,
             at=at,
             cells=self._cells(bed),
-            needed_level_m=needed_level_m,
-            errors=errors,
+            here=here,
+            errors=self._error_of(tank),
+            before=before,
         )
 
     def needed(self, bed: Bed, line: Line) -> NDArray[np.float32] | None:
         """The needed level everywhere for a bed, as raised, and a line; None where its spot has no level."""
-        return self._needed(bed, self._spot(bed), line_to(bed, line))
+        found = self._needed(bed, self._spot(bed), line_to(bed, line))
+        return None if found is None else found.level_m
 
     def line_for(self, tank_id: str) -> Line:
         """The line of a tank: the one that is drawn from it, else the site's usual line."""
@@ -235,19 +263,19 @@ class ReachStages:
         """Ground, barriers and fineness, as a key."""
         return self._ground_key
 
-    def _needed_at(self, bed: Bed, at: Place, line: Line, tank: Tank) -> float:
-        """The needed level where a tank stands; kept by itself, as the levels of all cells may be let go before it."""
-        cell = self.prepared.ground.cell_at(tank.shape.x, tank.shape.y)
+    def _needed_here(self, bed: Bed, at: Place, line: Line, start: Place) -> Here:
+        """What a bed asks at a spot; kept by itself, as the levels of all cells may be let go before it."""
+        cell = self.prepared.ground.cell_at(*start)
         if cell is None:
-            return math.nan
+            return Here(math.nan)
 
-        def work() -> float:
-            needed = self._needed(bed, at, line)
-            return math.nan if needed is None else float(needed[cell])
+        def work() -> Here:
+            found = self._needed(bed, at, line)
+            return Here(math.nan) if found is None else Here(float(found.level_m[cell]), float(found.tight_m[cell]))
 
         return self._bench.kept("needed level here", (self._ground_key, at, line, cell), work, has_arrays=False)
 
-    def _needed(self, bed: Bed, at: Place, line: Line) -> NDArray[np.float32] | None:
+    def _needed(self, bed: Bed, at: Place, line: Line) -> Needed | None:
         """The needed level everywhere for one spot and line; None where the spot has no level."""
         ground = self.prepared.ground
         cell = ground.cell_at(*at)
@@ -255,8 +283,8 @@ class ReachStages:
             return None
         bench = self._bench
 
-        def work() -> NDArray[np.float32]:
-            return needed_level(
+        def work() -> Needed:
+            return needed(
                 self.prepared, bed=bed.shape, line=line, deliver_at=at, cancel=bench.cancel, progress=bench.progress
             )
 
@@ -265,7 +293,7 @@ class ReachStages:
 
 def _tank_arrays(tank: TankReach) -> tuple[object, ...]:
     """What of it holds arrays; the rows of beds hold none."""
-    return tank.map, tank.sureness, tank.error_m
+    return tank.map, tank.sureness
 
 
 def _arrays(answer: ReachAnswer) -> tuple[object, ...]:

@@ -8,12 +8,12 @@ from collections.abc import Iterable, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from gardenwater.assess.answers import BedReach, BestReach, Status, Sureness, TankChain, TankReach
+from gardenwater.assess.answers import AtLevel, BedReach, BestReach, Status, Sureness, TankChain, TankReach
 from gardenwater.assess.beds import Store
-from gardenwater.assess.relative_error import relative_error_m
 from gardenwater.ground import Ground, GroundAnswer
 from gardenwater.reach import ReachMap, Reason
 from gardenwater.reach import best_of as best_of_maps
+from gardenwater.site.things import Tank
 
 _STATUS_ORDER = (Status.SURE, Status.MARGINAL, Status.SLOW, Status.OUT)
 
@@ -44,6 +44,7 @@ def dry_map(reach: ReachMap) -> ReachMap:
         flow_l_min=empty,
         minutes_per_can=empty,
         margin_m=empty,
+        sure_m=empty,
         reason=reason,
     )
 
@@ -79,19 +80,27 @@ def error_at(errors: Errors, ground: Ground, at: tuple[float, float], usual_m: f
     return usual_m if math.isnan(error) else error
 
 
-def sureness_of(
-    reach: ReachMap, errors: Errors, *, at_tank_m: float, length_m: float
-) -> tuple[NDArray[np.uint8], NDArray[np.float32]]:
-    """Of each cell whether it is surely in reach (`Sureness`), and the error that its margin is held against."""
-    error = relative_error_m(reach.distance_m, error_m=errors, at_tank_m=at_tank_m, length_m=length_m)
-    sureness = np.zeros(reach.ground.shape, dtype=np.uint8)
-    reached = reach.reason == Reason.IN_REACH
-    sureness[reached] = Sureness.MARGINAL
-    # a margin of exactly the error is sure; where the error is not known nothing is
-    sureness[reached & (reach.margin_m >= error)] = Sureness.SURE
-    for array in (sureness, error):
-        array.flags.writeable = False
-    return sureness, error
+def sureness_of(reach: ReachMap) -> NDArray[np.uint8]:
+    """Of each cell whether it is surely in reach, see `Sureness`. A margin of exactly the error is sure."""
+    sureness = np.where(reach.reason == Reason.IN_REACH, np.uint8(Sureness.MARGINAL), np.uint8(Sureness.OUT))
+    sureness[reach.sure_m >= 0.0] = Sureness.SURE
+    sureness.flags.writeable = False
+    return sureness
+
+
+_LEVELS = (1.0, 0.5, 0.1)
+
+
+def at_levels(tank: Tank, store: Store, beds: Iterable[BedReach]) -> tuple[AtLevel, ...]:
+    """What a tank does for the beds when it is full, half full and nearly empty (a tenth), by their needed levels."""
+    rows = tuple(beds)
+    found = []
+    for share in _LEVELS:
+        water_l = share * tank.capacity_l
+        level_m = store.floor_level_m + tank.height_at_l(water_l)
+        served = tuple(row.bed for row in rows if level_m > store.outlet_level_m and level_m >= row.needed_level_m)
+        found.append(AtLevel(share, water_l, level_m, served))
+    return tuple(found)
 
 
 def best_bed(rows: Iterable[BedReach]) -> BedReach:

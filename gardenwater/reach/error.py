@@ -72,7 +72,7 @@ class LevelError:
         each.flags.writeable = False
         return Errors(
             level=each,
-            usual=float(self.level_m) if one else 0.0,  # type: ignore[arg-type]
+            usual=float(self.level_m) if one else 0.0,
             tank=float(self.tank_m),
             alike=_ALIKE,
             per_m=_ALIKE_STEPS / _ALIKE_LENGTHS / self.length_m,

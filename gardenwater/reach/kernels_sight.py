@@ -158,7 +158,7 @@ def error_at(errors: Errors, cell: int, distance: Number) -> Number:
 
 
 @kernel
-def _agree(a: Number, b: Number) -> bool:
+def _agree(a: np.float32, b: np.float32) -> bool:
     return bool(abs(a - b) <= MARGIN_AGREES_M + MARGIN_AGREES * min(abs(a), abs(b)))
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,8 +22,21 @@ from gardenwater.reach.queue import empty_queue, grown
 from gardenwater.work import Cancel, Progress, say, stop_if
 
 _SETTLE_CELLS = 60_000
+_TIGHT_CELLS = 500_000
 _LEAST_PART = 2.0**-18
 _WORDS = "working out needed levels"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Needed:
+    """The needed level of a bed and what asks for it, (rows, cols), read-only; NaN where no way leads to the bed.
+
+    level_m: float32, m above the datum. tight_m: float16, m, how far along the way from a cell the point lies that asks
+    for the most: a ridge, the bed, or the cell itself.
+    """
+
+    level_m: NDArray[np.float32] = field(repr=False)
+    tight_m: NDArray[np.float16] = field(repr=False)
 
 
 def needed_level(
@@ -46,20 +60,63 @@ def needed_level(
     Raises InputError for a bed or a delivery spot that is off the grid or on ground without data.
     """
     prepared = as_prepared(ground, barriers, cancel, progress)
+    return _needed(prepared, bed, line, deliver_at, cancel, progress)[0]
+
+
+def needed(
+    ground: Ground | Prepared,
+    *,
+    bed: Polygon | MultiPolygon,
+    line: Line,
+    barriers: Iterable[BaseGeometry] = (),
+    deliver_at: tuple[float, float] | None = None,
+    cancel: Cancel | None = None,
+    progress: Progress | None = None,
+) -> Needed:
+    """The needed level with the distance to what asks for it; everything else as in `needed_level`."""
+    from gardenwater.reach.kernels_tight import to_tightest
+
+    prepared = as_prepared(ground, barriers, cancel, progress)
+    level_m, root = _needed(prepared, bed, line, deliver_at, cancel, progress)
+    tight = np.empty(root.size, dtype=np.float32)
+    place = _place(prepared, 0)
+    for first in range(0, root.size, _TIGHT_CELLS):
+        stop_if(cancel)
+        to_tightest(root, tight, place, first, min(first + _TIGHT_CELLS, root.size))
+    with np.errstate(over="ignore"):  # over 65 km off it is infinite
+        answer = tight.astype(np.float16).reshape(prepared.ground.shape)
+    answer.flags.writeable = False
+    return Needed(level_m, answer)
+
+
+def _needed(
+    prepared: Prepared,
+    bed: Polygon | MultiPolygon,
+    line: Line,
+    deliver_at: tuple[float, float] | None,
+    cancel: Cancel | None,
+    progress: Progress | None,
+) -> tuple[NDArray[np.float32], NDArray[np.int32]]:
+    """The needed levels, and by cell the point that they count from (-1: none)."""
     spot = _spot(prepared, bed, deliver_at)
+    size = prepared.ground.level_m.size
+    root = np.full(size, -1, dtype=np.int32)
     if np.isinf(prepared.level_m.flat[spot]):
-        return np.full(prepared.ground.shape, np.nan, dtype=np.float32)  # nothing leads onto a barrier
-    at_spot_m = float(prepared.ground.level_m.flat[spot])
-    over_ground_m = max(line.line_height_m, wanted_head_m(line))
-    need = np.full(prepared.ground.level_m.size, np.inf)
-    need[spot] = at_spot_m + over_ground_m
-    _settle(prepared, line, need, spot, cancel, progress)
+        return np.full(prepared.ground.shape, np.nan, dtype=np.float32), root  # nothing leads onto a barrier
+    need = np.full(size, np.inf)
+    need[spot] = float(prepared.ground.level_m.flat[spot]) + max(line.line_height_m, wanted_head_m(line))
+    _settle(prepared, line, need, root, spot, cancel, progress)
     need += float(charge_m(line.flow_l_min, line))
     need[np.isinf(need)] = np.nan
     say(progress, 1.0, _WORDS)
     answer = need.astype(np.float32).reshape(prepared.ground.shape)
     answer.flags.writeable = False
-    return answer
+    return answer, root
+
+
+def _place(prepared: Prepared, spot: int) -> Place:
+    rows, cols = prepared.ground.shape
+    return Place(rows, cols, spot, prepared.ground.cell_x_m, prepared.ground.cell_y_m, 0.0, 0.0)
 
 
 def delivery_spot(ground: Ground | Prepared, bed: Polygon | MultiPolygon) -> tuple[float, float]:
@@ -110,6 +167,7 @@ def _settle(
     prepared: Prepared,
     line: Line,
     need: NDArray[np.float64],
+    root: NDArray[np.int32],
     spot: int,
     cancel: Cancel | None,
     progress: Progress | None,
@@ -119,13 +177,13 @@ def _settle(
 
     ground = prepared.ground
     rows, cols = ground.shape
-    place = Place(rows, cols, spot, ground.cell_x_m, ground.cell_y_m, 0.0, 0.0)
+    place = _place(prepared, spot)
     slope = float(friction_slope(line.flow_l_min, line))
     relief_m = float(np.nanmax(ground.level_m) - np.nanmin(ground.level_m))
     # one cell's friction a bucket gives the order of a heap; with next to no friction there would be too many of them
     width = max(slope * min(place.cell_x, place.cell_y), relief_m * _LEAST_PART, 1e-9)
     queue = empty_queue(width=width, slots=4 * (rows + cols) + 4096, first=float(need[spot]))
-    state, root = np.zeros(need.size, dtype=np.uint8), np.full(need.size, -1, dtype=np.int32)
+    state = np.zeros(need.size, dtype=np.uint8)
     state[spot], root[spot] = WAITS, spot
     put(queue, spot, need[spot])
     status, settled = -1, 0

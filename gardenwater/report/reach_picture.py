@@ -123,7 +123,7 @@ def _sure(reach: TankReach | BestReach) -> Field:
     yes_or_no = np.where(reach.sureness == Sureness.SURE, np.float32(0.5), np.float32(-0.5))
     if isinstance(reach, BestReach):
         return _softened(yes_or_no)
-    beyond = np.clip(reach.map.margin_m - reach.error_m, np.float32(-0.5), np.float32(0.5))
+    beyond = np.clip(reach.map.sure_m, np.float32(-0.5), np.float32(0.5))
     return np.where(np.isnan(beyond), yes_or_no, beyond)
 
 

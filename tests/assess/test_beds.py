@@ -12,32 +12,39 @@ from affine import Affine
 from shapely import Point, box
 
 from gardenwater.assess import BedReach, Status
-from gardenwater.assess.beds import Errors, Store, bed_reach, cells_of, line_to, spot_of
+from gardenwater.assess.beds import Here, Store, bed_reach, cells_of, line_to, spot_of
 from gardenwater.ground import Ground
 from gardenwater.hydraulics import Line, flow_l_min, head_loss_m
-from gardenwater.reach import Reason, needed_level, water_reach
+from gardenwater.reach import LevelError, Reason, needed, water_reach
 from gardenwater.site.things import Bed, Tank
 
 FLAT = Ground(np.full((40, 40), 100.0), Affine(0.5, 0, 0, 0, -0.5, 20))
 LINE = Line(bore_mm=19.05)
 TANK = Tank(id="tank-1", shape=Point(2.25, 10.25), stand_height_m=0.4)  # floor at 100.4, 1,500 L to 1.26 m
 BED = Bed(id="bed-1", shape=box(14, 9, 17, 12))
-NO_ERROR = Errors(tank_m=0.0, spot_m=0.0, length_m=10.0)
+NO_ERROR = LevelError()
 
 
 def served(
-    bed: Bed = BED, *, water_level_m: float = 101.0, errors: Errors = NO_ERROR, ground: Ground = FLAT, line: Line = LINE
+    bed: Bed = BED,
+    *,
+    water_level_m: float = 101.0,
+    errors: LevelError = NO_ERROR,
+    ground: Ground = FLAT,
+    line: Line = LINE,
 ) -> BedReach:
     """The row of a bed for a tank whose water stands so high: outlet 100.48, overflow 101.66."""
     store = Store(
         floor_level_m=100.4, outlet_level_m=100.48, water_level_m=water_level_m, overflow_level_m=100.4 + 1.26
     )
     at = spot_of(ground, bed)
-    reach = water_reach(ground, at=(2.25, 10.25), water_level_m=water_level_m, line=line)
-    needed = needed_level(ground, bed=bed.shape, line=line_to(bed, line), deliver_at=at)[ground.cell_at(2.25, 10.25)]  # type: ignore[index]
+    reach = water_reach(ground, at=(2.25, 10.25), water_level_m=water_level_m, line=line, error=errors)
+    asked, cell = needed(ground, bed=bed.shape, line=line_to(bed, line), deliver_at=at), ground.cell_at(2.25, 10.25)
+    assert cell is not None
+    here = Here(float(asked.level_m[cell]), float(asked.tight_m[cell]))
     tank = dataclasses.replace(TANK, water_l=1500 * (water_level_m - 100.4) / 1.26)
     cells = cells_of(ground, bed)
-    return bed_reach(bed, tank, store, reach, at=at, cells=cells, needed_level_m=float(needed), errors=errors)
+    return bed_reach(bed, tank, store, reach, at=at, cells=cells, here=here, errors=errors)
 
 
 def test_a_bed_on_flat_ground() -> None:
@@ -100,14 +107,14 @@ def test_a_raised_bed_gets_the_flow_of_the_head_that_is_left(raised_m: float, mi
 )
 def test_sure_marginal_out(water_m: float, error_m: float, status: Status) -> None:
     # a bed raised by 0.5 m: the margin is the water level less 100.5 and a loss of a few mm
-    far = Errors(tank_m=error_m / 2**0.5, spot_m=error_m / 2**0.5, length_m=1e-6)
+    far = LevelError(error_m / 2**0.5, error_m / 2**0.5, length_m=1e-6)
     row = served(Bed(id="bed-1", shape=BED.shape, raised_m=0.5), water_level_m=water_m, errors=far)
     assert row.error_m == pytest.approx(error_m, rel=1e-5)
     assert row.status is status
 
 
 def test_a_bed_within_the_error_of_the_water_is_marginal_though_out() -> None:
-    far = Errors(tank_m=0.1, spot_m=0.1, length_m=1e-6)
+    far = LevelError(0.1, 0.1, length_m=1e-6)
     bed = Bed(id="bed-1", shape=BED.shape, raised_m=0.7)
     near, off = (served(bed, water_level_m=level, errors=far) for level in (100.62, 100.52))
     assert near.status is Status.MARGINAL
@@ -152,7 +159,7 @@ def test_a_bed_on_ground_without_levels() -> None:
     reach = water_reach(ground, at=(2.25, 10.25), water_level_m=101.0, line=LINE)
     at = spot_of(ground, BED)
     cells = cells_of(ground, BED)
-    row = bed_reach(BED, TANK, store, reach, at=at, cells=cells, needed_level_m=math.nan, errors=NO_ERROR)
+    row = bed_reach(BED, TANK, store, reach, at=at, cells=cells, here=Here(math.nan), errors=NO_ERROR)
     assert BED.shape.contains(Point(at))
     assert (row.status, row.reason) == (Status.OUT, Reason.NO_DATA)
     assert math.isnan(row.margin_m)

@@ -71,7 +71,9 @@ def test_the_needed_level_of_each_bed(garden: Site, answers: Answers) -> None:
             )
             at_tank = float(needed[answers.ground.ground.cell_at(tank.shape.x, tank.shape.y)])  # type: ignore[index]
             assert row.needed_level_m == pytest.approx(at_tank, abs=0.01)
-            assert row.margin_m == pytest.approx(reach.water_level_m - at_tank, abs=0.01)
+            # of all points the tightest for its error, not that of the least margin alone
+            assert row.margin_m >= reach.water_level_m - at_tank - 0.01
+            assert row.margin_m - row.error_m <= reach.water_level_m - at_tank + 0.01
 
 
 def test_sure_cells_have_the_margin_of_their_error(garden: Site, bench: Workbench) -> None:
@@ -82,10 +84,11 @@ def test_sure_cells_have_the_margin_of_their_error(garden: Site, bench: Workbenc
     for reach in answers.reach.tanks:
         error = settings.ground_error_m * np.sqrt(2 * (1 - np.exp(-reach.map.distance_m / settings.error_length_m)))
         in_reach = reach.map.reason == Reason.IN_REACH
-        assert np.allclose(reach.error_m[in_reach], error[in_reach], atol=1e-6)
-        clear = np.abs(reach.map.margin_m - error) > 1e-5
         sure = reach.sureness == Sureness.SURE
-        assert np.array_equal(sure[clear & in_reach], (reach.map.margin_m >= error)[clear & in_reach])
+        # the error grows with the way: none of the way can be wrong by more than the end is
+        assert sure[in_reach & (reach.map.margin_m >= error + 1e-5)].all()
+        own = reach.map.water_level_m - reach.map.ground.level_m
+        assert not sure[in_reach & (own < error - 1e-5)].any()
         assert not sure[~in_reach].any()
         assert ((reach.sureness == Sureness.OUT) == ~in_reach).all()
         assert {*np.unique(reach.sureness)} == set(Sureness)

@@ -27,7 +27,7 @@ _DOORS = (
     (stages, "catch_answer"),
     (reach_stages, "prepare"),
     (reach_stages, "water_reach"),
-    (reach_stages, "needed_level"),
+    (reach_stages, "needed"),
     (reach_stages, "best_of"),
     (overflow_stages, "prepare"),
     (spilling, "spill_all"),
@@ -77,7 +77,7 @@ def test_the_first_answers_call_each_engine(garden: Site, calls: Calls) -> None:
         "stages.catch_answer": 1,
         "reach_stages.prepare": 1,
         "reach_stages.water_reach": 2,
-        "reach_stages.needed_level": 4,  # two beds, and the two tanks have lines of two bores
+        "reach_stages.needed": 4,  # two beds, and the two tanks have lines of two bores
         "reach_stages.best_of": 1,
         "overflow_stages.prepare": 1,
         "spilling.spill_all": 1,
@@ -137,12 +137,12 @@ def test_a_moved_tank_makes_its_own_map_and_the_spill(garden: Site, bench: Workb
 def test_a_tank_without_a_roof_spills_nothing_anew(garden: Site, bench: Workbench, calls: Calls) -> None:
     asked(bench, edits.change(garden, "tank-2", opaque=False))
     assert calls["reach_stages.water_reach"] == 0
-    assert calls["reach_stages.needed_level"] == 0
+    assert calls["reach_stages.needed"] == 0
 
 
 def test_a_moved_bed_makes_its_needed_levels(garden: Site, bench: Workbench, calls: Calls) -> None:
     asked(bench, edits.move(garden, "bed-1", 1.0, 0.0))
-    assert calls == {"reach_stages.needed_level": 2, "workbench.all_findings": 1}
+    assert calls == {"reach_stages.needed": 2, "workbench.all_findings": 1}
 
 
 def test_a_moved_building_makes_both_grounds_anew(garden: Site, bench: Workbench, calls: Calls) -> None:
@@ -156,7 +156,7 @@ def test_a_moved_building_makes_both_grounds_anew(garden: Site, bench: Workbench
 def test_another_water_level_is_a_pass_of_its_own(garden: Site, bench: Workbench, calls: Calls) -> None:
     asked(bench, edits.change(garden, "tank-2", water_l=700.0))
     assert calls["reach_stages.water_reach"] == 1
-    assert calls["reach_stages.needed_level"] == 0
+    assert calls["reach_stages.needed"] == 0
 
 
 def test_another_rain_only_pours_anew(garden: Site, bench: Workbench, calls: Calls) -> None:
@@ -187,7 +187,7 @@ def test_undo_finds_its_result_again(garden: Site, bench: Workbench, calls: Call
 
 def test_things_in_another_order_give_the_same_maps(garden: Site, bench: Workbench, calls: Calls) -> None:
     asked(bench, edits.reorder(garden, "tank-2", to=0))
-    assert calls["reach_stages.water_reach"] == calls["reach_stages.needed_level"] == 0
+    assert calls["reach_stages.water_reach"] == calls["reach_stages.needed"] == 0
 
 
 # budget, cancel, threads
@@ -341,7 +341,7 @@ def test_a_drag_makes_one_coarse_map_a_frame(wide: Site, calls: Calls) -> None:
     for step in range(1, 6):
         asked(bench, edits.move(wide, "tank-1", 0.1 * step, 0.0), coarse=True, focus="tank-1")
     assert calls["reach_stages.water_reach"] == 5
-    assert calls["reach_stages.needed_level"] == calls["reach_stages.prepare"] == 0
+    assert calls["reach_stages.needed"] == calls["reach_stages.prepare"] == 0
     assert calls["workbench.all_findings"] == calls["spilling.spill_all"] == 0
 
 
@@ -425,4 +425,4 @@ def test_a_long_drag_pushes_out_nothing_that_exact_answers_rest_on(
     calls.clear()
     asked(bench, moved)
     assert calls["reach_stages.water_reach"] == 1
-    assert calls["reach_stages.needed_level"] == 0
+    assert calls["reach_stages.needed"] == 0
