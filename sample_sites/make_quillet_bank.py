@@ -3,7 +3,8 @@
     python sample_sites/make_quillet_bank.py      writes sample_sites/quillet-bank.gpkg anew
 
 All of it is invented: the place, its levels and its things. It is made so that each question has something to say: Squash bank
-is out of reach, Salads is marginal for Shed tank, South pipe is caught by nobody, and Shed tank's overflow stands on the lower path.
+is out of reach, Salads is marginal for Shed tank, South pipe is caught by nobody, Shed tank's overflow stands on the lower path,
+and the store falls short in the dry year: it spills in winter what the beds want in June.
 """
 
 from __future__ import annotations
@@ -349,8 +350,21 @@ def garden() -> list[t.Thing]:
         "Soft fruit": {"shelter": "hedge-near", "cover": "wood-chips", "cover_share": 0.9},
         "Squash bank": {"cover": "compost", "cover_share": 0.5},
     }
+    # rows with paths between them; what has few or deep roots gets its cans by habit
+    habits = {"Herbs": (7.0, 2.0), "Soft fruit": (7.0, 6.0), "Squash bank": (3.0, 4.0)}
+    by_habit = {
+        name: {"watering": t.WateringRule.FIXED_CANS, "every_days": every_days, "cans_each": cans}
+        for name, (every_days, cans) in habits.items()
+    }
     made: list[t.Thing] = [
-        t.Bed(id=f"bed-{n}", name=name, shape=shape, crop=crop, **grown.get(name, {}))
+        t.Bed(
+            id=f"bed-{n}",
+            name=name,
+            shape=shape,
+            crop=crop,
+            planted_share=0.25,
+            **{**grown.get(name, {}), **by_habit.get(name, {})},
+        )
         for n, (name, shape, crop) in enumerate(beds, 1)
     ]
     made += [

@@ -111,6 +111,9 @@ class Bed(Thing):
     under_cover: bool = flag(
         False, "Under a roof or glass", "Bed", "Gets no rain. Glass takes sun and wind as well: see shade and shelter."
     )
+    planted_share: float = number(
+        1.0, "Share planted", Quantity.SHARE, 0.05, 1.0, "Bed", "Paths between the rows are not watered."
+    )
     raised_m: float = number(0.0, "Raised by", Quantity.HEIGHT_M, 0.0, 1.5, "Bed")
     deliver_x_m: float | None = number(
         None, "Delivery spot, east", Quantity.LENGTH_M, -1e8, 1e8, "Bed", "Its highest ground unless given."
