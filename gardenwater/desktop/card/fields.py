@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
 from gardenwater.desktop.card.choice_field import ChoiceField, FlagField, WordsField
+from gardenwater.desktop.card.list_field import ListField
 from gardenwater.desktop.card.number_field import NumberField
 from gardenwater.desktop.desk import Desk
 from gardenwater.desktop.look import Look
@@ -22,7 +23,7 @@ from gardenwater.site.things import Thing
 
 _MIXED = object()
 _LAST_GROUP = "Name and note"
-Field = NumberField | ChoiceField | FlagField | WordsField
+Field = NumberField | ChoiceField | FlagField | ListField | WordsField
 
 
 class Fold(QWidget):
@@ -99,6 +100,8 @@ class FieldFolds(QWidget):
 
         if spec.quantity is not None:
             return NumberField(spec, self._system, take, self._look, parent)
+        if spec.listed:
+            return ListField(spec, self._system, take, self._look, parent)
         if spec.options is not None or spec.table or spec.refers:
             return ChoiceField(spec, take, self._look, parent)
         if isinstance(_default(self.kind, name), bool):

@@ -7,6 +7,7 @@ from typing import Any
 from PySide6.QtWidgets import QFrame, QLineEdit, QScrollArea, QVBoxLayout, QWidget
 
 from gardenwater.desktop.card.choice_field import ChoiceField, FlagField, WordsField
+from gardenwater.desktop.card.list_field import ListField
 from gardenwater.desktop.card.number_field import NumberField
 from gardenwater.desktop.desk import Desk
 from gardenwater.desktop.dialogs.parts import Weight, Words
@@ -17,7 +18,7 @@ from gardenwater.site import edits
 from gardenwater.site.fields import FieldSpec, flags, specs
 from gardenwater.site.model import Settings, Site, UsualLine
 
-Field = NumberField | ChoiceField | FlagField | WordsField
+Field = NumberField | ChoiceField | FlagField | ListField | WordsField
 _LINE_HEAD = "The line carried from tank to tank"
 _HIGH_PX = 560
 
@@ -121,6 +122,8 @@ class SettingsSheet(Sheet):
 def _make(spec: FieldSpec, desk: Desk, take: Any, look: Look, parent: QWidget) -> Field:
     if spec.quantity is not None:
         return NumberField(spec, desk.units, take, look, parent)
+    if spec.listed:
+        return ListField(spec, desk.units, take, look, parent)
     if spec.options is not None or spec.table or spec.refers:
         return ChoiceField(spec, take, look, parent)
     return WordsField(spec, take, look, parent)
