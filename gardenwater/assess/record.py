@@ -23,6 +23,7 @@ from gardenwater.assess.answers import (
     Sureness,
     TankReach,
 )
+from gardenwater.assess.lasting_record import lasting_record
 from gardenwater.assess.mends import Mend, Mends
 from gardenwater.assess.mud import MudAnswer
 from gardenwater.assess.needing import NeedAnswer
@@ -54,6 +55,7 @@ def record_of(answers: Answers, mends: Sequence[Mends] = ()) -> Plain:
         "catch": None if answers.catch is None else _catch(site, answers.catch),
         "reach": None if answers.reach is None else _reach(site, answers.reach),
         "overflow": None if answers.overflow is None else _overflow(site, answers.overflow),
+        "lasting": None if answers.lasting is None else lasting_record(site, answers.lasting),
         "weather": weather_record(site),
         "needs": None if answers.need is None else _needs(site, answers.need),
         "ground_underfoot": None if answers.mud is None else _mud(answers.mud),

@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from gardenwater.assess.answers import OverflowAnswer, ReachAnswer
 from gardenwater.assess.run import Assessment
-from gardenwater.files import Band, MapFeature, write_bands, write_geojson, written_aside
+from gardenwater.files import Band, MapFeature, write_balance, write_bands, write_geojson, written_aside
 from gardenwater.findings import Question
 from gardenwater.overflow import MudWhy, Underfoot
 from gardenwater.reach import Reason
@@ -34,6 +34,7 @@ ABOUT = {
     "overflow.geojson": "routes and pools",
     "lasting.png": "the plan on the first dry day of the driest year, or on that of its lowest store",
     "year.png": "that year: rain, store and need, day by day",
+    "balance.csv": "every day of all years: rain, tanks, links, pipes and beds",
     "mud.png": "the plan with the ground that is wet underfoot",
     "mud.tif": "the same as a raster, with its reasons and the wetness index",
     "mends.geojson": "mends of the gravest troubles, with what remains",
@@ -53,7 +54,7 @@ def write_results(assessment: Assessment, folder: Path, cancel: Cancel) -> tuple
     if assessment.overflow is not None:
         writers |= {"overflow.png": write_overflow_picture, "overflow.geojson": write_overflow_map}
     if assessment.lasting is not None:
-        writers |= {"lasting.png": write_lasting_picture, "year.png": write_year}
+        writers |= {"lasting.png": write_lasting_picture, "year.png": write_year, "balance.csv": write_days}
     if assessment.mud is not None:
         writers |= {"mud.png": write_mud_picture, "mud.tif": write_mud_raster}
     if assessment.mends:
@@ -91,6 +92,13 @@ def write_year(path: Path, assessment: Assessment) -> None:
     """The driest year, day by day."""
     with written_aside(path) as aside:
         write_year_picture(assessment, aside, kind="png")
+
+
+def write_days(path: Path, assessment: Assessment) -> None:
+    """Every litre of every day."""
+    assert assessment.lasting is not None
+    site = assessment.site
+    write_balance(path, assessment.lasting.record, {thing.id: name_of(site, thing.id) for thing in site})
 
 
 def write_mud_picture(path: Path, assessment: Assessment) -> None:

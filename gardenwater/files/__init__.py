@@ -11,6 +11,7 @@
     import_weather(path, ...) -> WeatherHandle   the same as a site holds it, put right as chosen
     read_monthly(path) -> Monthly                twelve monthly figures from a table
     write_raster(path, values, ground, ...)      GeoTIFF; write_bands(path, bands, ground) several grids of Band in one
+    write_balance(path, balance, names)          every day of the store, as a table (CSV)
     write_geojson(path, features, crs)           RFC 7946, of MapFeature(shape, properties)
     written_aside(path)                          any other file, whole or not at all
     Recovery(folder=None)                        unsaved work, kept aside and found again
@@ -22,6 +23,7 @@ from __future__ import annotations
 
 from gardenwater.files.aside import written_aside
 from gardenwater.files.asking import ChangedGround, Choice, NeedsAnswer, VerticalUnit
+from gardenwater.files.balance_out import write_balance
 from gardenwater.files.bring_in import read_things
 from gardenwater.files.day_dates import DayOrder
 from gardenwater.files.geojson_out import MapFeature, write_geojson
@@ -62,6 +64,7 @@ __all__ = [
     "save_site",
     "scale_underlay",
     "state_folder",
+    "write_balance",
     "write_bands",
     "write_geojson",
     "write_raster",
