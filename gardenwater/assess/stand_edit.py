@@ -27,7 +27,7 @@ def model_tank(site: Site, ask: StandAsk) -> Tank:
     if isinstance(known, Tank):
         return known
     row = table("tank_sizes").row(ask.size)
-    return Tank(
+    tank = Tank(
         id=site.free_id("tank"),
         name=default_name(site, "tank"),
         shape=Point(0.0, 0.0),
@@ -43,6 +43,9 @@ def model_tank(site: Site, ask: StandAsk) -> Tank:
         stand_height_m=0.0,
         water_l=row.capacity_l / 2,
     )
+    # it comes with the water that is left when the asked share is drawn: what it then reaches is what was said
+    left_l = math.ceil(tank.volume_at_m(serving_height_m(tank, ask.share)))
+    return dataclasses.replace(tank, water_l=float(min(left_l, tank.capacity_l)))
 
 
 def serving_height_m(tank: Tank, share: float) -> float:

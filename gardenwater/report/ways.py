@@ -22,6 +22,8 @@ def bed_way(answers: Answers, bed_id: str, tank_id: str = "") -> LineString | No
     if tank is None or row is None or tank.map.ground.cell_at(*row.at) is None:
         return None
     way = tank.map.route_to(*row.at)
+    if way is not None and tank.laying.laid:
+        way = LineString([*tank.laying.laid, *way.coords[1:]])  # the pieces that are laid, then the last one
     return way if way is not None and way.length > _LEAST_M else None
 
 

@@ -53,6 +53,8 @@ class PlainAnswers:
     reach: None = None
     overflow: None = None
     need: None = None
+    stand: None = None
+    catch: None = None
     chains: tuple[Any, ...] = ()
 
 

@@ -9,11 +9,13 @@ from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QMenu
 
 from gardenwater.desktop.attention import CONTOUR_TOOL, PROFILE_TOOL, SCALE_TOOL, Theme
+from gardenwater.desktop.dialogs.line_sheet import LineSheet
 from gardenwater.desktop.framing import Fold
 from gardenwater.desktop.look import TEXT_PERCENTS, Motion
 from gardenwater.desktop.menus.actions import Actions
 from gardenwater.findings import Question
 from gardenwater.site import edits
+from gardenwater.site.things import Bed, WateringLine
 from gardenwater.units import UnitSystem
 
 if TYPE_CHECKING:
@@ -43,6 +45,20 @@ def fill_plan(menu: QMenu, actions: Actions, hub: Hub) -> None:
         lambda: hub.desk.lay_profile(None),
         why_not=lambda: "" if hub.desk.profile is not None else "No profile is laid.",
     )
+    actions.add(
+        menu,
+        "Where a tank could stand",
+        hub.desk.ask_place,
+        tip="For the selected tank, the selected beds, or a new tank and all beds.",
+        why_not=lambda: hub.no_site() or ("" if hub.desk.site.of(Bed) else "There is no bed yet."),
+    )
+    actions.add(
+        menu,
+        "A line without a map ...",
+        lambda: hub.files.show(LineSheet(hub.desk, hub.look, hub.window, _selected_line(hub))),
+        tip="What a head, a hose and its fittings give; set a line by bucket and stopwatch.",
+        why_not=hub.no_site,
+    )
     menu.addSeparator()
     _fill_sizes(menu.addMenu("Text size"), actions, hub)
     _fill_themes(menu.addMenu("Light or dark"), actions, hub)
@@ -62,6 +78,12 @@ def fill_plan(menu: QMenu, actions: Actions, hub: Hub) -> None:
         key="F11",
         checked=hub.window.isFullScreen,
     )
+
+
+def _selected_line(hub: Hub) -> str:
+    """Id of the one selected watering line, or empty."""
+    chosen = hub.desk.selected
+    return chosen[0].id if len(chosen) == 1 and isinstance(chosen[0], WateringLine) else ""
 
 
 def _fill_questions(menu: QMenu, actions: Actions, hub: Hub) -> None:
