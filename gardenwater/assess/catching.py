@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from gardenwater.assess.answers import CatchAnswer
-from gardenwater.catch import RoofPart, Wiring, capacities, spills, year_yields, yields
+from gardenwater.assess.event import event_of
+from gardenwater.catch import RoofPart, Spills, Wiring, capacities, spills, typed_spills, year_yields, yields
 from gardenwater.ground import Ground
 from gardenwater.site.model import Site
 from gardenwater.site.things import Tank
@@ -20,14 +21,22 @@ def catch_answer(site: Site, ground: Ground, wires: Wiring, parts: tuple[RoofPar
         parts=parts,
         year=year_yields(site, wires=wires, roof_parts=parts),
         wet_day=wet_day,
-        spills=spills(
-            _before_rain(site), settings.wet_day_mm, settings.wet_day_h, ground=ground, wires=wires, roof_parts=parts
-        ),
+        spills=_spills(site, ground, wires, parts),
         capacities=capacities(site, wires=wires, roof_parts=parts),
         uncaught=tuple(
             pipe for pipe, found in wet_day.pipes.items() if found.runs_l > 0 and not wires.diverters_on(site, pipe)
         ),
     )
+
+
+def _spills(site: Site, ground: Ground, wires: Wiring, parts: tuple[RoofPart, ...]) -> Spills:
+    """What is spilled in the event that Overflow is asked for."""
+    event = event_of(site)
+    if event.litres is not None:
+        only = site.get(event.only)
+        tanks = (only,) if isinstance(only, Tank) else site.of(Tank)
+        return typed_spills(site, {tank.id: event.litres for tank in tanks}, wires=wires)
+    return spills(_before_rain(site), event.rain_mm, event.hours, ground=ground, wires=wires, roof_parts=parts)
 
 
 def _before_rain(site: Site) -> Site:

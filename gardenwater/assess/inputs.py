@@ -8,6 +8,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Hashable
 
+from gardenwater.assess.event import event_of
 from gardenwater.ground.grid import extent_of
 from gardenwater.site.model import Site
 from gardenwater.site.things import (
@@ -109,5 +110,5 @@ class Inputs:
     def catch(self, site: Site) -> Hashable:
         """Litres: the wiring and the rain."""
         settings = site.settings
-        rain = (settings.rain_year_mm, settings.wet_day_mm, settings.wet_day_h, settings.tanks_full)
+        rain = (settings.rain_year_mm, settings.wet_day_mm, settings.wet_day_h, settings.tanks_full, event_of(site))
         return (self.wiring(site), *rain, settings.units)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import cached_property
 
 from gardenwater.assess.answers import OverflowAnswer
+from gardenwater.assess.event import event_of
 from gardenwater.assess.inputs import Hashed
 from gardenwater.assess.shaping import buildings_of, walls_of
 from gardenwater.assess.spilling import overflow_answer
@@ -36,7 +37,7 @@ class OverflowStages:
     def ground_key(self) -> Hashed:
         """What the prepared ground is made of."""
         stages, settings = self._stages, self._site.settings
-        shapes = (buildings_of(self._site), walls_of(self._site), stages.banks)
+        shapes = (buildings_of(self._site), walls_of(self._site), stages.earth)
         return Hashed((stages.levels.digest, shapes, settings.edge, settings.nodata, self._factor))
 
     @cached_property
@@ -45,7 +46,7 @@ class OverflowStages:
         stages = self._stages
         if self._factor == 1:
             return stages.built
-        key = (stages.levels.digest, stages.banks, self._factor)
+        key = (stages.levels.digest, stages.earth, self._factor)
         return self._bench.kept("thinned", key, lambda: thin(stages.built, self._factor, Keep.MEAN))
 
     @cached_property
@@ -72,7 +73,7 @@ class OverflowStages:
         bench, site, stages = self._bench, self._site, self._stages
         takers = bench.inputs.of(site, *(BY_KIND[kind] for kind in TAKERS))
         catch = (bench.inputs.catch(site), stages.levels.digest)
-        return Hashed((self.ground_key, catch, takers, site.settings.soil, bench.inputs.of(site, Boundary)))
+        return Hashed((self.ground_key, catch, takers, event_of(site), bench.inputs.of(site, Boundary)))
 
     @cached_property
     def answer(self) -> OverflowAnswer:
@@ -81,12 +82,11 @@ class OverflowStages:
 
     def _pour(self) -> OverflowAnswer:
         return overflow_answer(
+            self._site,
             self._stages.catch,
             self.prepared,
             self.ground,
             takers_of(self._site, self._stages.built),
-            self._site.settings,
-            boundaries=[boundary.shape for boundary in self._site.of(Boundary)],
             cancel=self._bench.cancel,
             progress=self._bench.progress,
         )

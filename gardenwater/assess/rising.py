@@ -6,12 +6,13 @@ import dataclasses
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
+from gardenwater.assess.event import event_of
 from gardenwater.assess.findings.overflow import overflow_findings
 from gardenwater.assess.mends.judging import place_of
 from gardenwater.assess.overflow_stages import OverflowStages
 from gardenwater.assess.stages import Bench, SiteStages
 from gardenwater.findings import Finding, Severity
-from gardenwater.site.model import Site
+from gardenwater.site.model import EventKind, Site
 from gardenwater.work import stop_if
 
 _LEAST_SHARE = 1e-6
@@ -46,6 +47,9 @@ class Beginning:
 def with_rain(site: Site, share: float) -> Site:
     """The site when a share of its wet day's rain has fallen: as hard as it falls, for so much of its hours."""
     share, settings = max(share, _LEAST_SHARE), site.settings
+    event = event_of(site)
+    if event.day is not None:
+        settings = dataclasses.replace(settings, event=EventKind.WET_DAY, wet_day_mm=event.rain_mm)
     changed = dataclasses.replace(settings, **{name: getattr(settings, name) * share for name in _OF_THE_RAIN})
     return site.replace(settings=changed)
 
@@ -73,7 +77,7 @@ def beginnings_of(site: Site, bench: Bench, factor: int) -> tuple[Beginning, ...
                 subject=key[1],
                 severity=finding.severity,
                 share=share,
-                rain_mm=site.settings.wet_day_mm * share,
+                rain_mm=event_of(site).rain_mm * share,
             )
         )
     return tuple(sorted(beginnings, key=lambda each: (each.share, each.code, each.subject)))

@@ -1,6 +1,6 @@
-"""What stands up from the ground: buildings, walls, and banks, which raise it.
+"""What stands up from the ground: buildings, walls, and banks and earthworks, which shape it.
 
-What is drawn is added to the levels: a bank that a raster already shows is not drawn again.
+What is drawn is done to the levels as they were measured: a bank that a raster already shows is not drawn again.
 """
 
 from __future__ import annotations
@@ -13,13 +13,15 @@ from shapely.geometry.base import BaseGeometry
 from gardenwater.grids import burn
 from gardenwater.ground import Ground
 from gardenwater.site.model import Site
-from gardenwater.site.things import Bank, Building, Wall
+from gardenwater.site.things import Bank, Building, Earthwork, EarthworkForm, Wall
 
 Shapes = tuple[BaseGeometry, ...]
 Walls = tuple[tuple[BaseGeometry, float], ...]
 """Outlines, each with how high it stands, m."""
 Banks = tuple[tuple[BaseGeometry, float, float], ...]
 """Crests, each with its height and its width at the foot, m."""
+Works = tuple[tuple[BaseGeometry, EarthworkForm, float, float | None], ...]
+"""Outlines, each with what is done there, the depth of a cut and the level that is given, m."""
 
 
 def buildings_of(site: Site) -> Shapes:
@@ -35,6 +37,49 @@ def walls_of(site: Site) -> Walls:
 def banks_of(site: Site) -> Banks:
     """The banks, each by its crest, its height and its width at the foot, m."""
     return tuple((bank.shape, bank.height_m, bank.width_m) for bank in site.of(Bank))
+
+
+def works_of(site: Site) -> Works:
+    """The earthworks, in the site's order: a later one works on the ground that an earlier one left."""
+    return tuple((work.shape, work.form, work.depth_m, work.level_m) for work in site.of(Earthwork))
+
+
+def with_works(ground: Ground, works: Works) -> Ground:
+    """The ground with its earthworks: in the cells whose centre lies within (all that are touched where none does).
+
+    A cut lowers by its depth. A terrace lies at its level, without one at the mean of its ground, so that what is dug
+    fills the rest. A filled hollow is raised to its level, without one to the lowest ground at its rim. The ground
+    itself when no cell changes.
+    """
+    level_m = ground.level_m.copy()
+    for shape, form, depth_m, given_m in works:
+        inside = burn([shape], ground.transform, ground.shape, leakless=False)
+        if not inside.any():
+            inside = burn([shape], ground.transform, ground.shape)
+        inside &= ~np.isnan(level_m)
+        if not inside.any():
+            continue
+        if form is EarthworkForm.CUT:
+            level_m[inside] -= np.float32(depth_m)
+        elif form is EarthworkForm.TERRACE:
+            level_m[inside] = level_m[inside].mean(dtype=np.float64) if given_m is None else given_m
+        else:
+            level_m[inside] = np.maximum(
+                level_m[inside], _lowest_rim_m(level_m, inside) if given_m is None else given_m
+            )
+    same = np.array_equal(level_m, ground.level_m, equal_nan=True)
+    return ground if same else Ground(level_m, ground.transform, ground.crs)
+
+
+def _lowest_rim_m(level_m: NDArray[np.float32], inside: NDArray[np.bool_]) -> float:
+    """The lowest level beside some cells; -inf where there is none."""
+    padded = np.pad(inside, 1)
+    beside = np.zeros_like(inside)
+    for down in range(3):
+        for right in range(3):
+            beside |= padded[down : down + inside.shape[0], right : right + inside.shape[1]]
+    rim = level_m[beside & ~inside]
+    return float(np.nanmin(rim)) if not np.isnan(rim).all() else -np.inf
 
 
 def _outline(wall: Wall) -> BaseGeometry:

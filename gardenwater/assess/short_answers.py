@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from gardenwater.assess.answers import CatchAnswer, LastingAnswer, OverflowAnswer, ReachAnswer
+from gardenwater.assess.event import has_water
 from gardenwater.findings import Finding, Question, Severity, ShortAnswer
 from gardenwater.ground import GroundAnswer, GroundOrigin
 from gardenwater.site.model import Site
@@ -100,7 +101,7 @@ def _lasting(site: Site, answer: LastingAnswer | None) -> ShortAnswer | None:
 
 
 def _overflow(site: Site, answer: OverflowAnswer | None, findings: tuple[Finding, ...]) -> ShortAnswer | None:
-    if not site.of(Roof):
+    if not has_water(site):
         return _lacks(Question.OVERFLOW, "overflow.needs-roof")
     if answer is None:
         return None

@@ -1,4 +1,4 @@
-"""The overflow of a site on its wet day: sources to takers, pools and edges, and the account of every litre."""
+"""The overflow of a site in its event: sources to takers, pools and edges, and the account of every litre."""
 
 from __future__ import annotations
 
@@ -8,44 +8,52 @@ from collections.abc import Sequence
 from shapely.geometry.base import BaseGeometry
 
 from gardenwater.assess.answers import CatchAnswer, OverflowAnswer, SourceEnd, WaterAccount
+from gardenwater.assess.event import event_of
+from gardenwater.assess.pipes import through_pipe
 from gardenwater.assess.water import meetings_of, outside_of
-from gardenwater.catch import SpillSource
+from gardenwater.catch import SpillSource, SpillWhy
 from gardenwater.ground import Ground, level_at
 from gardenwater.overflow import End, Prepared, Source, Spill, Taker, spill_all
-from gardenwater.site.model import Settings
-from gardenwater.tables import table
+from gardenwater.site.model import Site
+from gardenwater.site.things import Boundary
 from gardenwater.work import Cancel, Progress
 
 _L = 1000.0
 
 
 def overflow_answer(
+    site: Site,
     catch: CatchAnswer,
     prepared: Prepared,
     ground: Ground,
     takers: Sequence[Taker],
-    settings: Settings,
     *,
-    boundaries: Sequence[BaseGeometry] = (),
     cancel: Cancel | None = None,
     progress: Progress | None = None,
 ) -> OverflowAnswer:
-    """Pour what is spilled on the wet day onto the prepared ground.
+    """Pour what is spilled in the site's event onto the prepared ground.
 
-    ground: whose grid `prepared` is on. boundaries: of the site, for the account. Sources that stand on no level cannot
-    be followed and count as off the site.
+    ground: whose grid `prepared` is on. Of a pipe that is too small for what comes, the rest runs out at its tank.
+    Sources that stand on no level cannot be followed and count as off the site.
     """
-    sources = tuple(source for source in catch.spills.sources if _known(ground, source))
+    event = event_of(site)
+    asked = [source for source in catch.spills.sources if event.only in ("", source.owner)]
+    known = [source for source in asked if _known(ground, source)]
+    sources = tuple(each for source in known for each in through_pipe(site, ground, source, event.hours))
     spill = spill_all(
         prepared,
         [Source(source.at, source.volume_m3, source.owner) for source in sources],
-        over_h=settings.wet_day_h,
-        soak_mm_h=table("soils").row(settings.soil).soak_mm_h,
+        over_h=event.hours,
+        soak_mm_h=event.soak_mm_h,
         takers=takers,
+        rain_mm=event.ground_rain_mm,
         cancel=cancel,
         progress=progress,
     )
-    lost = tuple(source for source in catch.spills.sources if not _known(ground, source))
+    lost = tuple(source for source in asked if source not in known)
+    if spill.ground_rain_m3 > 0.0:
+        sources = (*sources, _rain_source(ground, spill.ground_rain_m3))
+    over_l = _crossing_l(spill, sources, [boundary.shape for boundary in site.of(Boundary)])
     return OverflowAnswer(
         ground=ground,
         sources=sources,
@@ -53,7 +61,20 @@ def overflow_answer(
         spill=spill,
         ends=_ends(sources, spill, takers),
         takers=tuple(taker.owner for taker in takers),
-        account=_account(catch, spill, lost, _crossing_l(spill, sources, boundaries)),
+        account=_account(catch, spill, asked, lost, over_l),
+        rooms_m3=tuple((taker.room_m3, taker.soak_m3_h) for taker in takers),
+    )
+
+
+def _rain_source(ground: Ground, volume_m3: float) -> SpillSource:
+    """The rain on the ground itself, as a source that belongs to the site; it stands in the middle of the ground."""
+    west, south, east, north = ground.bounds
+    return SpillSource(
+        at=((west + east) / 2, (south + north) / 2),
+        volume_m3=volume_m3,
+        why=SpillWhy.GROUND,
+        owner="",
+        parts=((SpillWhy.GROUND, volume_m3),),
     )
 
 
@@ -63,7 +84,8 @@ def _known(ground: Ground, source: SpillSource) -> bool:
 
 def _ends(sources: Sequence[SpillSource], spill: Spill, takers: Sequence[Taker]) -> tuple[SourceEnd, ...]:
     ends = []
-    for number, (source, fate) in enumerate(zip(sources, spill.fates, strict=True)):
+    for number, fate in enumerate(spill.fates):
+        source = sources[number]
         if fate is None:
             continue
         ends.append(
@@ -88,11 +110,19 @@ def _crossing_l(spill: Spill, sources: Sequence[SpillSource], boundaries: Sequen
     return math.fsum(meeting.volume_l for meeting in meetings_of(spill, sources, outside_of(boundaries)))
 
 
-def _account(catch: CatchAnswer, spill: Spill, lost: Sequence[SpillSource], over_boundary_l: float) -> WaterAccount:
+def _account(
+    catch: CatchAnswer,
+    spill: Spill,
+    asked: Sequence[SpillSource],
+    lost: Sequence[SpillSource],
+    over_boundary_l: float,
+) -> WaterAccount:
     """Each figure from what the engines report; the residual is what these leave open."""
     rain = catch.spills.account
     lost_l = math.fsum(source.volume_m3 for source in lost) * _L
-    spilled_l = rain.spilled_l + rain.filter_l
+    all_l = rain.spilled_l + rain.filter_l
+    not_followed_l = math.fsum(source.volume_m3 for source in catch.spills.sources if source not in asked) * _L
+    spilled_l, ground_rain_l = all_l - not_followed_l, spill.ground_rain_m3 * _L
     soaked_l, takers_l = spill.soaked_m3 * _L, math.fsum(spill.taken_m3) * _L
     pooled_l, off_site_l = spill.pooled_m3 * _L, spill.off_site_m3 * _L + lost_l
     return WaterAccount(
@@ -106,6 +136,8 @@ def _account(catch: CatchAnswer, spill: Spill, lost: Sequence[SpillSource], over
         takers_l=takers_l,
         pooled_l=pooled_l,
         off_site_l=off_site_l,
-        residual_l=spilled_l - math.fsum((soaked_l, takers_l, pooled_l, off_site_l)),
+        residual_l=spilled_l + ground_rain_l - math.fsum((soaked_l, takers_l, pooled_l, off_site_l)),
         over_boundary_l=over_boundary_l,
+        not_followed_l=not_followed_l,
+        ground_rain_l=ground_rain_l,
     )

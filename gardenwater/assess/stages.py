@@ -14,7 +14,7 @@ from gardenwater.assess.answers import CatchAnswer, TankChain
 from gardenwater.assess.catching import catch_answer
 from gardenwater.assess.chain import chains_of
 from gardenwater.assess.inputs import Inputs
-from gardenwater.assess.shaping import Banks, banks_of, with_banks
+from gardenwater.assess.shaping import Banks, Works, banks_of, with_banks, with_works, works_of
 from gardenwater.assess.store import Store
 from gardenwater.catch import RoofPart, Wiring, parts, wiring
 from gardenwater.ground import Ground, GroundAnswer, Relief, ground_of, relief
@@ -71,14 +71,16 @@ class SiteStages:
         return self.ground.ground
 
     @cached_property
-    def banks(self) -> Banks:
-        """The banks that raise the ground."""
-        return banks_of(self.site)
+    def earth(self) -> tuple[Works, Banks]:
+        """The earthworks and banks that shape the ground."""
+        return works_of(self.site), banks_of(self.site)
 
     @cached_property
     def built(self) -> Ground:
-        """The ground with its banks."""
-        return self.bench.kept("built", (self.levels.digest, self.banks), lambda: with_banks(self.levels, self.banks))
+        """The ground with its earthworks, and its banks upon them."""
+        works, banks = self.earth
+        key = (self.levels.digest, self.earth)
+        return self.bench.kept("built", key, lambda: with_banks(with_works(self.levels, works), banks))
 
     @cached_property
     def relief(self) -> Relief:

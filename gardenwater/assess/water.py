@@ -43,7 +43,7 @@ class Meeting:
 
 
 def waters_of(answer: OverflowAnswer) -> tuple[Water, ...]:
-    """The spilled water, one for each source."""
+    """The spilled water, one for each source that has an owner: rain on the ground has none."""
     return tuple(
         Water(
             source.owner,
@@ -52,6 +52,7 @@ def waters_of(answer: OverflowAnswer) -> tuple[Water, ...]:
             tuple(route.line for route in answer.spill.routes if number in route.sources),
         )
         for number, source in enumerate(answer.sources)
+        if source.owner
     )
 
 

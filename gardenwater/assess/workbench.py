@@ -7,6 +7,7 @@ import math
 
 from gardenwater.assess.answers import Answers, OverflowAnswer, ReachAnswer
 from gardenwater.assess.bed_changes import changes_of
+from gardenwater.assess.event import has_water
 from gardenwater.assess.findings import all_findings
 from gardenwater.assess.findings.lasting import tank_findings
 from gardenwater.assess.inputs import Inputs
@@ -27,7 +28,7 @@ from gardenwater.findings import Finding, Question
 from gardenwater.findings.making import in_order
 from gardenwater.ground import Ground
 from gardenwater.site.model import Site
-from gardenwater.site.things import Bed, Pond, Roof, Tank
+from gardenwater.site.things import Bed, Pond, Tank
 from gardenwater.work import Cancel, Progress
 
 COARSE_SIDE = 250
@@ -132,7 +133,7 @@ class Workbench:
     ) -> Answers:
         site = stages.site
         reaching = question is Question.REACH and site.of(Tank)
-        pouring = question is Question.OVERFLOW and site.of(Roof)
+        pouring = question is Question.OVERFLOW and has_water(site)
         catching = question in (Question.CATCH, Question.OVERFLOW)
         last = self._last
         kept = last if last is not None and _same_things(last.site, site) else None
@@ -158,7 +159,7 @@ class Workbench:
     def _exact(self, stages: SiteStages, question: Question, focus: str, ask: StandAsk | None) -> Answers:
         site = stages.site
         reach = self._reach(stages, focus) if site.of(Tank) else None
-        overflow, mud = self._overflow(stages) if site.of(Roof) else (None, None)
+        overflow, mud = self._overflow(stages) if has_water(site) else (None, None)
         lasting = self._lasting(stages, reach, sizes=question is Question.LASTING)
         findings = self._findings(stages, reach, overflow, mud, lasting)
         stand = self._stand(stages, ask) if ask is not None else None

@@ -8,6 +8,7 @@ from gardenwater.catch.capacity import (
     capacities,
     effective_area_m2,
     gutter_carries_l_s,
+    outlet_carries_l_s,
     pipe_carries_l_s,
 )
 from gardenwater.catch.leads import Joined, Unjoined, Wiring, wiring
@@ -16,7 +17,7 @@ from gardenwater.catch.planes import Assumption, Plane, RoofShape, roof_shape
 from gardenwater.catch.rooflines import RoofLines, roof_lines
 from gardenwater.catch.running import led_aside, runs_of_mm
 from gardenwater.catch.sharing import RoofPart, parts
-from gardenwater.catch.spilling import RainAccount, Spills, SpillSource, SpillWhy, spills
+from gardenwater.catch.spilling import RainAccount, Spills, SpillSource, SpillWhy, spills, typed_spills
 
 __all__ = [
     "Assumption",
@@ -39,12 +40,14 @@ __all__ = [
     "effective_area_m2",
     "gutter_carries_l_s",
     "led_aside",
+    "outlet_carries_l_s",
     "parts",
     "pipe_carries_l_s",
     "roof_lines",
     "roof_shape",
     "runs_of_mm",
     "spills",
+    "typed_spills",
     "wiring",
     "year_yields",
     "yields",

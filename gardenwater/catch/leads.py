@@ -64,7 +64,8 @@ class Wiring:
     """What leads to what, by ids. A thing that leads nowhere is in no mapping and in `unjoined`.
 
     roof_of: of downpipes and gutters. pipe_of: of gutters, diverters, first-flush devices, and overflow pipes that take
-    what runs out at a downpipe's foot. tank_of: of diverters, overflows, taps and watering lines. tanks_of: the two tanks of a link. joined: what was taken as the nearest.
+    what runs out at a downpipe's foot. tank_of: of diverters, overflows, taps and watering lines. tanks_of: the two
+    tanks of a link. joined: what was taken as the nearest.
     """
 
     roof_of: Mapping[str, str] = field(default_factory=dict)
@@ -128,7 +129,9 @@ def wiring(site: Site) -> Wiring:
     from_feet = [each for each in site.of(Overflow) if each.downpipe and not each.tank]
     for foot in from_feet:
         wires.join(wires.pipe_of, foot, "downpipe", pipes, _distance_to(_end(foot.shape, 0)), ON_PIPE_M)
-    lines: list[Overflow | WateringLine] = [each for each in site.of(Overflow) if each not in from_feet]
+    lines: list[Overflow | WateringLine] = [
+        each for each in site.of(Overflow) if each not in from_feet and not each.from_taker
+    ]
     lines += site.of(WateringLine)
     for line in lines:
         wires.join(wires.tank_of, line, "tank", tanks, _to_tank(_end(line.shape, 0)), AT_TANK_M)

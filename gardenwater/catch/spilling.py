@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from types import MappingProxyType
+from typing import NamedTuple
 
 from gardenwater.catch.leads import Wiring, wiring
 from gardenwater.catch.running import Running, in_pipes, kept_of_one_rain, led_aside, on_part
@@ -17,7 +18,7 @@ from gardenwater.catch.vessels import Vessel, vessels_of
 from gardenwater.errors import InputError
 from gardenwater.ground import Ground
 from gardenwater.site.model import Site
-from gardenwater.site.things import Diverter, DiverterKind, Downpipe, Roof, Tank
+from gardenwater.site.things import Diverter, DiverterKind, Downpipe, Overflow, Roof, Tank
 
 _L_PER_M3 = 1000.0
 _LEAST_L = 1e-12  # a millionth of a millionth of a litre is rounding, not water
@@ -33,6 +34,8 @@ class SpillWhy(StrEnum):
     UNCAUGHT = "nobody catches the pipe"
     FILTER = "turned away by filters"
     EAVES = "drips off the eaves"
+    TYPED = "typed in"
+    GROUND = "rain on the ground"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,8 +43,8 @@ class SpillSource:
     """Water that is spilled onto the ground at one spot.
 
     at: x and y, m: the mouth of the overflow pipe of a tank or of a downpipe's foot (tank or foot where there is none),
-    or the ground below eaves. owner: id of the tank, downpipe or roof. pipe: id of the overflow pipe, or empty. why: what
-    most of it is from; parts: all of it by why, m3, summing to the volume.
+    or the ground below eaves. owner: id of the tank, downpipe or roof. pipe: id of the overflow pipe, or empty. why:
+    what most of it is from; parts: all of it by why, m3, summing to the volume.
     """
 
     at: Place
@@ -130,6 +133,7 @@ class _Filling:
     def __init__(
         self, site: Site, wires: Wiring, vessels: tuple[Vessel, ...], running: Mapping[str, Running], minutes: float
     ) -> None:
+        self.wires = wires
         self.running = running
         self.vessels = vessels
         self.minutes = minutes
@@ -214,10 +218,70 @@ def _from_tanks(site: Site, wires: Wiring, filling: _Filling) -> list[SpillSourc
         if spilled_l <= _LEAST_L:
             continue
         tank = site.thing(vessel.spills_at, Tank)
-        pipe = wires.overflow_of(site, tank.id)
-        x, y = pipe.shape.coords[-1][:2] if pipe is not None else (tank.shape.x, tank.shape.y)
-        found.append(_source((x, y), tank.id, {SpillWhy.TANK_FULL: spilled_l}, pipe.id if pipe is not None else ""))
+        mouth = _mouth(site, wires, tank)
+        if mouth is not None:
+            found.append(_source(mouth.at, tank.id, {SpillWhy.TANK_FULL: spilled_l}, mouth.pipe))
     return found
+
+
+class _Mouth(NamedTuple):
+    """Where a tank's overflow comes out, and by which pipe (empty without one)."""
+
+    at: Place
+    pipe: str
+
+
+def _mouth(site: Site, wires: Wiring, tank: Tank) -> _Mouth | None:
+    """The mouth of a tank's overflow, or the tank without a pipe; None where it ends in a drain.
+
+    A pipe that leads back into a downpipe lets its water go at that downpipe's foot.
+    """
+    pipe = wires.overflow_of(site, tank.id)
+    if pipe is None:
+        return _Mouth((tank.shape.x, tank.shape.y), "")
+    back = site.get(pipe.back_to)
+    if not isinstance(back, Downpipe):
+        return _Mouth(_last(pipe), pipe.id)
+    if back.drained:
+        return None
+    foot = wires.foot_of(site, back.id)
+    return _Mouth(_last(foot), foot.id) if foot is not None else _Mouth((back.shape.x, back.shape.y), pipe.id)
+
+
+def _last(pipe: Overflow) -> Place:
+    x, y = pipe.shape.coords[-1][:2]
+    return x, y
+
+
+def typed_spills(site: Site, litres: Mapping[str, float], *, wires: Wiring | None = None) -> Spills:
+    """Spills of so many litres from each of some tanks, by id, as if these had overflowed.
+
+    In the account they stand as fallen and spilled. Raises InputError for litres under zero.
+    """
+    if not all(volume >= 0 for volume in litres.values()):
+        raise InputError("Litres cannot be under zero.", where="litres", mend="Give 0 or more.")
+    wires = wires or wiring(site)
+    sources, drained = [], []
+    for tank, volume in litres.items():
+        mouth = _mouth(site, wires, site.thing(tank, Tank))
+        if mouth is None:
+            drained.append(volume)
+        elif volume > _LEAST_L:
+            sources.append(_source(mouth.at, tank, {SpillWhy.TYPED: volume}, mouth.pipe))
+    spilled_l = math.fsum(source.volume_m3 for source in sources) * _L_PER_M3
+    return Spills(
+        sources=tuple(sources),
+        taken_l=MappingProxyType({}),
+        account=RainAccount(
+            fallen_l=math.fsum(litres.values()),
+            stays_l=0.0,
+            first_flush_l=0.0,
+            filter_l=0.0,
+            taken_l=0.0,
+            spilled_l=spilled_l,
+            drained_l=math.fsum(drained),
+        ),
+    )
 
 
 def _from_pipes(site: Site, wires: Wiring, filling: _Filling) -> list[SpillSource]:
@@ -263,6 +327,11 @@ def _account(
 ) -> RainAccount:
     """The account, from what is reported: sources, tanks, and the rain on each part."""
     drained = {pipe for pipe in running if site.thing(pipe, Downpipe).drained}
+    back = [
+        spilled_l
+        for vessel, spilled_l in zip(filling.vessels, filling.spilled_l, strict=True)
+        if spilled_l > _LEAST_L and _mouth(site, filling.wires, site.thing(vessel.spills_at, Tank)) is None
+    ]
     by_why: dict[SpillWhy, float] = defaultdict(float)
     for source in sources:
         for why, volume_m3 in source.parts:
@@ -279,5 +348,5 @@ def _account(
         filter_l=by_why.pop(SpillWhy.FILTER, 0.0),
         taken_l=taken_l,
         spilled_l=math.fsum(by_why.values()),
-        drained_l=math.fsum(filling.rest_l[pipe] + running[pipe].filter_l for pipe in drained),
+        drained_l=math.fsum((*back, *(filling.rest_l[pipe] + running[pipe].filter_l for pipe in drained))),
     )

@@ -34,7 +34,7 @@ def manning_m_s(section: Section, *, depth_m: float, fall: float, n: float) -> f
     if depth_m <= 0.0 or fall <= 0.0:
         return 0.0
     radius_m = section.area_m2(depth_m) / section.wetted_m(depth_m)
-    return radius_m ** (2.0 / 3.0) * math.sqrt(fall) / n
+    return float(radius_m ** (2.0 / 3.0) * math.sqrt(fall) / n)
 
 
 def channel_m3_s(section: Section, *, depth_m: float, fall: float, n: float) -> float:

@@ -18,17 +18,17 @@ DRAIN_ROUGHNESS_MM = 0.6
 
 def weir_m3_s(*, width_m: float, head_m: float) -> float:
     """What runs over a broad crest, m³/s: 1.705 b h^1.5. head_m: of the water behind above the crest; none below it."""
-    return BROAD_CRESTED * width_m * max(head_m, 0.0) ** 1.5
+    return float(BROAD_CRESTED * width_m * max(head_m, 0.0) ** 1.5)
 
 
 def weir_head_m(*, width_m: float, flow_m3_s: float) -> float:
     """How high water stands above a broad crest that passes a flow, m; `weir_m3_s` the other way round."""
-    return (max(flow_m3_s, 0.0) / (BROAD_CRESTED * width_m)) ** (2.0 / 3.0)
+    return float((max(flow_m3_s, 0.0) / (BROAD_CRESTED * width_m)) ** (2.0 / 3.0))
 
 
 def notch_m3_s(*, head_m: float) -> float:
     """What runs through a sharp notch of 90 degrees, m³/s: 1.37 h^2.5."""
-    return NOTCH_90 * max(head_m, 0.0) ** 2.5
+    return float(NOTCH_90 * max(head_m, 0.0) ** 2.5)
 
 
 def orifice_m3_s(*, bore_mm: float, head_m: float, share: float = ORIFICE) -> float:

@@ -11,6 +11,7 @@ from gardenwater.assess.mends import place_of
 from gardenwater.findings import Finding, Question
 from gardenwater.findings.wording import sentence
 from gardenwater.ground import GroundOrigin
+from gardenwater.report.event_words import event_words
 from gardenwater.report.overflow_words import mend_figures, mend_title
 from gardenwater.report.text import bed_words, litres, pool_words
 from gardenwater.report.year.page import telling_day
@@ -74,9 +75,8 @@ def state_of(site: Site, answers: Answers | None, question: Question, units: Uni
         return "with the water that they hold now"
     settings = site.settings
     if question is Question.OVERFLOW:
-        rain = text(settings.wet_day_mm, Quantity.RAIN_MM, units)
-        before = "full tanks" if settings.tanks_full else "tanks as they are now"
-        return f"{rain} of rain in {settings.wet_day_h:g} hours, {before}"
+        words = event_words(site)
+        return words[0].lower() + words[1:]
     year = telling_day(answers) if question is Question.LASTING else None
     if year is not None:
         return f"on {day_words(year.state.date)} in the {year.days.name}"
@@ -143,6 +143,7 @@ def _water_rows(answers: Answers, units: UnitSystem) -> Rows:
         ("rain on the roofs", litres(account.rain_l, units)),
         ("taken by tanks", litres(account.taken_by_tanks_l, units)),
         ("spilled", litres(account.spilled_l, units)),
+        *((("rain on the ground", litres(account.ground_rain_l, units)),) if account.ground_rain_l > 0 else ()),
         ("soaked on the way", litres(account.soaked_l, units)),
         ("takers", litres(account.takers_l, units)),
         ("off the site", litres(account.off_site_l, units)),

@@ -91,6 +91,10 @@ class Downpipe(Thing):
     shape: Point
     roof: str = refer("Roof", "roof")
     bore_mm: float = number(68.0, "Bore", Quantity.BORE_MM, 30.0, 200.0, "Pipe")
+    outlet_mm: float | None = number(
+        None, "Outlet of the gutter", Quantity.BORE_MM, 20.0, 200.0, "Pipe", "Its bore; that of the pipe when empty."
+    )
+    strainer: bool = flag(False, "Leaf guard in the outlet", "Pipe", "It halves what the outlet passes.")
     drained: bool = flag(
         False, "Foot leads to a drain", "Pipe", "Water that is not caught goes into a drain and not onto the ground."
     )

@@ -51,6 +51,10 @@ class Pond(Thing):
         0.05, "Room above the water", Quantity.HEIGHT_M, 0.0, 2.0, "Pond", "From today's water to where it spills."
     )
     lined: bool = flag(True, "Lined", "Pond")
+    spillway_width_m: float | None = number(
+        None, "Width of the spillway", Quantity.LENGTH_M, 0.05, 10.0, "Pond", "Where it spills; not checked when empty."
+    )
+    spillway_depth_m: float = number(0.1, "Depth of the spillway", Quantity.HEIGHT_M, 0.02, 1.0, "Pond")
     seeps_mm_day: float | None = number(
         None, "Seeps in a day", Quantity.RAIN_MM, 0.0, 1000.0, "Pond", "By the soil when empty; nothing when lined."
     )

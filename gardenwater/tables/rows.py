@@ -62,7 +62,8 @@ class LineWall(Row):
 class Soil(Row):
     """A soil: steady soak rate with its range; water held at field capacity and at wilting point, m³/m³.
 
-    readily_evaporable_mm: what a wet surface loses as fast as the sun drives it (REW).
+    readily_evaporable_mm: what a wet surface loses as fast as the sun drives it (REW). pond_seepage_mm_day: what a pond
+    without a liner loses through its bed, which is far tighter than open soil.
     """
 
     soak_mm_h: float
@@ -71,6 +72,7 @@ class Soil(Row):
     field_capacity: float
     wilting_point: float
     readily_evaporable_mm: float
+    pond_seepage_mm_day: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -146,3 +146,22 @@ def test_a_tank_that_nothing_feeds(make_site: MakeSite) -> None:
     ]
     link = t.Link(id="link-1", shape=LineString([(22, 18), (30, 18)]), tank_a="tank-1", tank_b="tank-2")
     assert codes(make_site(ROOF, PIPE, DIVERTER, TANK, second, link)) == []
+
+
+def test_an_outlet_that_is_too_small_is_told_with_its_guard(make_site: Callable[..., Site]) -> None:
+    def told(**fields: Any) -> list[Finding]:
+        pipe = t.Downpipe(id="downpipe-1", name="Pipe", shape=Point(0, 0), roof="roof-1", **fields)
+        eaves = t.Gutter(id="gutter-1", shape=LineString([(10, 0), (0, 0)]), width_mm=112.0, downpipe="downpipe-1")
+        roof = t.Roof(id="roof-1", name="House", shape=box(0, 0, 10, 8), form=t.RoofForm.FLAT)
+        site = make_site(roof, pipe, eaves)
+        assert site.ground is not None
+        found = catch_findings(site, catch_answer(site, site.ground.payload, wiring(site), parts(site)))
+        return [each for each in found if each.code == "catch.outlet-too-small"]
+
+    # 80 m2 send 1.68 L/s; at 0.47 of 56 mm a weir of 68 mm passes 1.22 L/s, one of 100 mm 1.80
+    (small,) = told(outlet_mm=68.0)
+    assert small.number("sends_l_s") == pytest.approx(1.68)
+    assert small.number("carries_l_s") == pytest.approx(68 * (0.47 * 56) ** 1.5 / 7500)
+    assert not told(outlet_mm=100.0)
+    (guarded,) = told(outlet_mm=100.0, strainer=True)
+    assert dict(guarded.words)["case"] == "strainer"

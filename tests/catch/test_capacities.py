@@ -5,7 +5,13 @@ from __future__ import annotations
 import pytest
 from shapely import box
 
-from gardenwater.catch import capacities, effective_area_m2, gutter_carries_l_s, pipe_carries_l_s
+from gardenwater.catch import (
+    capacities,
+    effective_area_m2,
+    gutter_carries_l_s,
+    outlet_carries_l_s,
+    pipe_carries_l_s,
+)
 from gardenwater.site.things import GutterProfile, RoofForm
 from tests.catch.made import gutter, pipe, roof, site_of
 
@@ -45,3 +51,35 @@ def test_each_pipe_and_gutter_is_held_against_its_part_of_the_roof() -> None:
 def test_the_pitch_of_a_flat_roof_counts_for_nothing() -> None:
     flat = capacities(site_of(roof(box(0, 0, 5, 5), form=RoofForm.FLAT, pitch_deg=60.0), pipe(1, 0, 0)))
     assert flat.pipes["downpipe-1"].effective_m2 == pytest.approx(25.0)
+
+
+def test_outlets_pass_what_the_table_says() -> None:
+    # G05 and G06: EN 12056-3:2000 table 7; at half the bore of water weir and orifice meet.
+    assert outlet_carries_l_s(63, 25) == pytest.approx(1.05, abs=0.001)
+    assert outlet_carries_l_s(50, 25) == pytest.approx(0.8333, abs=0.0005)
+    assert outlet_carries_l_s(50, 25.001) == pytest.approx(0.8333, abs=0.0005)
+    assert outlet_carries_l_s(63, 25, strainer=True) == pytest.approx(1.05 / 2, abs=0.001)
+
+
+@pytest.mark.parametrize(("long", "share"), [(10, 1.0), (50, 1.0), (100, 0.93), (125, 0.895), (300, 0.73), (900, 0.60)])
+def test_a_long_gutter_carries_less(long: float, share: float) -> None:
+    # G07: EN 12056-3:2000 table 6, level gutters; straight between the rows. 100 mm half round is 50 mm deep.
+    whole = gutter_carries_l_s(100, GutterProfile.HALF_ROUND)
+    found = gutter_carries_l_s(100, GutterProfile.HALF_ROUND, length_m=long * 0.05)
+    assert found == pytest.approx(share * whole)
+    angled = gutter_carries_l_s(100, GutterProfile.HALF_ROUND, length_m=long * 0.05, turns=True)
+    assert angled == pytest.approx(0.85 * found)
+
+
+def test_a_gutter_round_a_corner_and_its_outlet() -> None:
+    round_it = gutter(1, (10, 3), (10, 0), (0, 0), downpipe="downpipe-1", width_mm=100.0)
+    straight = gutter(1, (10, 0), (5, 0), (0, 0), downpipe="downpipe-1", width_mm=100.0)
+    found, plain = (capacities(site_of(roof(), pipe(1, 0, 0), each)) for each in (round_it, straight))
+    # 13 m of a gutter 50 mm deep are 260 times its depth: 0.77 - 0.04 / 5; 10 m are 200: 0.80
+    assert found.gutters["gutter-1"].carries_l_s == pytest.approx(
+        plain.gutters["gutter-1"].carries_l_s * 0.85 * (0.77 - 0.008) / 0.80
+    )
+    assert plain.outlets["downpipe-1"].carries_l_s == pytest.approx(outlet_carries_l_s(68.0, 23.5))
+    guarded = capacities(site_of(roof(), pipe(1, 0, 0, strainer=True, outlet_mm=50.0), straight))
+    assert guarded.outlets["downpipe-1"].carries_l_s == pytest.approx(outlet_carries_l_s(50.0, 23.5) / 2)
+    assert not capacities(site_of(roof(), pipe(1, 0, 0))).outlets

@@ -129,7 +129,12 @@ def test_the_sentence_of_a_marginal_bed() -> None:
 def test_owners_and_lists_of_names() -> None:
     numbers = {"volume_l": 310, "depth_m": 0.1, "length_m": 1.8, "soak_h": 9}
     finding = made(
-        "overflow.pool-on-path", "p", others=("a", "b", "c"), case="soaks", numbers=numbers, words={"what": "water"}
+        "overflow.pool-on-path",
+        "p",
+        others=("a", "b", "c"),
+        case="soaks",
+        numbers=numbers,
+        words={"what": "water", "When": "In a wet day"},
     )
     said = sentence(
         finding, {"p": "Lower path", "a": "Shed tank", "b": "Butt", "c": "South pipe"}.get, UnitSystem.METRIC

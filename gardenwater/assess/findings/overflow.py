@@ -62,8 +62,8 @@ def _event(site: Site, answer: OverflowAnswer) -> Iterator[Finding]:
     """What was asked for, and on which soil."""
     event, settings = event_of(site), site.settings
     if event.missing:
-        asked = settings.weather_day if event.missing == "day" else settings.spills_from
-        yield made("overflow.asked-missing", case=event.missing, words={"asked": asked or "nothing"})
+        asked, case = (settings.weather_day, "day") if event.missing == "day" else (settings.spills_from, "owner")
+        yield made("overflow.asked-missing", case=case, words={"asked": asked or "nothing"})
     if answer.sources:
         soil = table("soils").row(site.settings.soil)
         words, case = {"soil": soil.name.lower()}, "tanks-full" if settings.tanks_full else ""

@@ -10,6 +10,7 @@ import shapely
 from shapely import LineString, Point
 from shapely.ops import substring
 
+from gardenwater.assess.event import event_of
 from gardenwater.assess.mends.judging import Judge
 from gardenwater.assess.mends.leading import water_of
 from gardenwater.assess.mends.model import Mend, MendKind
@@ -19,7 +20,6 @@ from gardenwater.ground import Ground, level_at
 from gardenwater.overflow import Route
 from gardenwater.site.names import default_name
 from gardenwater.site.things import Swale
-from gardenwater.tables import table
 
 WIDTH_M, DEPTH_M = 0.9, 0.2
 """The usual swale: its sides are 1 in 2 or flatter, it is mown (common practice, no source)."""
@@ -35,8 +35,8 @@ def swales(judge: Judge, terrain: Terrain, owner: str) -> Iterator[Mend]:
     """Swales across the owner's ways above the trouble, along the contour, as long as the wet day asks for."""
     site = judge.site
     litres, _ = water_of(judge, owner)
-    soak_m_h = table("soils").row(site.settings.soil).soak_mm_h / 1000.0
-    per_m = SWALE_SECTION * WIDTH_M * DEPTH_M + WIDTH_M * soak_m_h * site.settings.wet_day_h
+    soak_m_h = event_of(site).soak_mm_h / 1000.0
+    per_m = SWALE_SECTION * WIDTH_M * DEPTH_M + WIDTH_M * soak_m_h * event_of(site).hours
     length_m = min(max(litres / 1000.0 / per_m, _SHORTEST_M), _LONGEST_M)
     numbers = {number for number, source in enumerate(judge.answer.sources) if source.owner == owner}
     for route in judge.answer.spill.routes:

@@ -12,6 +12,7 @@ from shapely import LineString, Point, Polygon
 from shapely.affinity import rotate, translate
 
 from gardenwater.assess.answers import CatchAnswer
+from gardenwater.assess.event import event_of
 from gardenwater.assess.mends.judging import Judge
 from gardenwater.assess.mends.model import Mend, MendKind
 from gardenwater.assess.mends.terrain import OPEN_FROM_BUILDING_M, Terrain, ground_of
@@ -23,7 +24,6 @@ from gardenwater.hydraulics.soakaways import HALF_EMPTY_H, LEAST_SOAK_M_S, half_
 from gardenwater.site.model import Site
 from gardenwater.site.names import default_name
 from gardenwater.site.things import Ditch, Diverter, Overflow, Soakaway, Tank, Thing
-from gardenwater.tables import table
 
 BORES_MM = (50.0, 69.0, 75.0, 104.0, 152.0)
 """Inside diameters of common waste and drain pipes (common practice, no source)."""
@@ -99,15 +99,16 @@ class Leading:
         self.pipe = pipe_of(self.site, judge, owner)
         thing = self.site.get(owner)
         self.start = Point(self.mouth) if thing is None else ground_of(thing)
-        self.soak_mm_h = table("soils").row(self.site.settings.soil).soak_mm_h
+        self.event = event_of(self.site)
+        self.soak_mm_h = self.event.soak_mm_h
 
     def to_takers(self) -> Iterator[Mend]:
         """A pipe into each taker that could still take most of it, the cheapest way first."""
-        settings, answer = self.site.settings, self.judge.answer
+        answer = self.judge.answer
         found = []
         for taker, taken in zip(takers_of(self.site, self.judge.stages.built), answer.spill.taken, strict=True):
             thing = self.site.get(taker.owner)
-            able_l = (taker.room_m3 + taker.soak_m3_h * settings.wet_day_h - taken.volume_m3) * _L
+            able_l = (taker.room_m3 + taker.soak_m3_h * self.event.hours - taken.volume_m3) * _L
             if thing is None or thing.id == self.pipe.taker or able_l < 0.5 * self.litres:
                 continue
             spot = shapely.point_on_surface(ground_of(thing))
@@ -121,7 +122,7 @@ class Leading:
         """A pipe to a new soakaway at the nearest place where one may stand."""
         if self.soak_mm_h / 1000.0 / 3600.0 < LEAST_SOAK_M_S:
             return
-        length, width = soakaway_size_m(self.litres * SPARE, self.site.settings.wet_day_h, self.soak_mm_h)
+        length, width = soakaway_size_m(self.litres * SPARE, self.event.hours, self.soak_mm_h)
         for row, col, shape in self._places(ways, length, width):
             way = ways.to(row, col)
             if way is None:
@@ -202,7 +203,7 @@ class Leading:
                 yield int(row), int(col), shape
 
     def _piped(self, kind: MendKind, way: Way, *more: Thing, into: str = "") -> Mend:
-        wanted = wanted_l_s(self.judge.stages.catch, self.site, self.owner, self.litres, self.site.settings.wet_day_h)
+        wanted = wanted_l_s(self.judge.stages.catch, self.site, self.owner, self.litres, event_of(self.site).hours)
         bore = bore_for(wanted, way.fall_m / way.line.length, self.pipe.bore_mm)
         new = {thing.id for thing in more}
         pipe = dataclasses.replace(self.pipe, shape=way.line, bore_mm=bore, taker=into)

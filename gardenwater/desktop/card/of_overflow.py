@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from gardenwater.assess.event import event_of
 from gardenwater.desktop.card.contents import Figure, Table, TableRow
 from gardenwater.desktop.card.pick_rows import PickRow
 from gardenwater.desktop.card.rain_hand import HandMark, HandWords
@@ -71,7 +72,9 @@ def account_table(account: WaterAccount, units: UnitSystem) -> Table:
         ("   kept by first flush", account.kept_by_first_flush_l, False),
         ("   taken by tanks", account.taken_by_tanks_l, False),
         ("   into drains", account.into_drains_l, False),
+        ("   spilled by others", account.not_followed_l, False),
         ("Spilled", account.spilled_l, True),
+        ("   rain on the ground besides", account.ground_rain_l, False),
         ("   soaked on the way", account.soaked_l, False),
         ("   into takers", account.takers_l, False),
         ("   pooled", account.pooled_l, False),
@@ -89,7 +92,8 @@ def account_table(account: WaterAccount, units: UnitSystem) -> Table:
 
 def hand_words(site: Site, share: float, beginnings: tuple[Beginning, ...]) -> HandWords:
     """What stands about the rain hand."""
-    units, rain_mm = site.settings.units, site.settings.wet_day_mm
+    units, event = site.settings.units, event_of(site)
+    rain_mm = event.rain_mm
     whole = text(rain_mm, Quantity.RAIN_MM, units)
     now = text(rain_mm * share, Quantity.RAIN_MM, units)
     marks = tuple(
@@ -103,7 +107,7 @@ def hand_words(site: Site, share: float, beginnings: tuple[Beginning, ...]) -> H
         for each in beginnings
         if each.share >= _FROM_SHARE
     )
-    after = text(site.settings.wet_day_h * share, Quantity.HOURS, units)
+    after = text(event.hours * share, Quantity.HOURS, units)
     return HandWords("Rain", f"{now} of {whole}, after {after}", "0", whole, marks)
 
 
@@ -141,10 +145,11 @@ def step_rows(steps: tuple[Step, ...], site: Site) -> tuple[PickRow, ...]:
 def mend_rows(mends: Mends, site: Site) -> tuple[PickRow, ...]:
     """The mends, each with its sizes and what remains."""
     units = site.settings.units
+    several = len(mends.trouble.others) + bool(mends.trouble.subject) > 2
     return tuple(
         PickRow(
             mend_title(mend, site),
-            mend_figures(mend, units),
+            mend_figures(mend, units, site if several else None),
             litres(mend.remains_l, units),
             "ink" if mend.remains_l < 1.0 else "watch",
         )

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from gardenwater.assess.event import has_water
 from gardenwater.desktop.card.contents import Contents, Figure, Table, TableRow
 from gardenwater.desktop.card.of_catch import catch_question
 from gardenwater.desktop.card.of_lasting import lasting_question
@@ -13,6 +14,7 @@ from gardenwater.desktop.card.of_overflow import account_table, overflow_figures
 from gardenwater.desktop.card.of_tank import bed_cell
 from gardenwater.findings import Question
 from gardenwater.ground import relief, slope
+from gardenwater.report.event_words import event_words
 from gardenwater.site.model import Site
 from gardenwater.site.names import name_of
 from gardenwater.site.things import Bed, Roof, Tank
@@ -136,18 +138,15 @@ def _reach(site: Site, answers: Answers) -> Contents:
 
 
 def _overflow(site: Site, answers: Answers) -> Contents:
-    if not site.of(Roof):
+    if not has_water(site):
         return _needs(Question.OVERFLOW, "roof")
     overflow, units = answers.overflow, site.settings.units
     if overflow is None:
         return Contents(title="Overflow", place="whole site", about="Working out.")
-    settings = site.settings
-    before = "tanks full before it" if settings.tanks_full else "tanks as they are now"
-    rain, hours = text(settings.wet_day_mm, Quantity.RAIN_MM, units), text(settings.wet_day_h, Quantity.HOURS, units)
     return Contents(
         title="Overflow",
         place="whole site",
-        about=f"A wet day of {rain} in {hours}, {before}",
+        about=event_words(site),
         figures=overflow_figures(site, answers.findings, overflow),
         tables=(account_table(overflow.account, units),),
         sources=(

@@ -83,6 +83,25 @@ CATCH: tuple[Entry, ...] = (
         ),
     ),
     entry(
+        "catch.outlet-too-small",
+        Severity.FAILS,
+        _Q,
+        "EN 12056-3:2000 table 7, water at 0.47 of the gutter's depth (from memory), halved by a strainer (7.3.3); "
+        "0.021 L/s on each m² (75 mm/h, Approved Document H, seen second-hand)",
+        plain=Wording(
+            "The outlet to {subject} passes {carries_l_s:flow_l_s}; the roof sends {sends_l_s:flow_l_s} in the design "
+            "rain",
+            "It drains {effective_m2:area_m2} of roof as wind-driven rain meets it.",
+            "Fit a wider outlet, a deeper gutter, or a second downpipe.",
+        ),
+        strainer=Wording(
+            "The outlet to {subject} passes {carries_l_s:flow_l_s} through its leaf guard; the roof sends "
+            "{sends_l_s:flow_l_s} in the design rain",
+            "The guard halves it. It drains {effective_m2:area_m2} of roof as wind-driven rain meets it.",
+            "Take the guard out and keep leaves off elsewhere, or fit a wider outlet.",
+        ),
+    ),
+    entry(
         "catch.gutter-too-small",
         Severity.FAILS,
         _Q,

@@ -40,12 +40,12 @@ OVERFLOW: tuple[Entry, ...] = (
         _THREE_M,
         runs=Wording(
             "Water from {subject} runs towards {other} and comes within {distance_m:length_m}",
-            "{volume_l:volume_l} in a wet day; common guidance keeps it {limit_m:length_m} from a foundation.",
+            "{volume_l:volume_l} {=when}; common guidance keeps it {limit_m:length_m} from a foundation.",
             "Turn it away downhill, or lead it in a pipe {limit_m:length_m} off; " + LOCAL + ".",
         ),
         stands=Wording(
             "Water stands {distance_m:length_m} from {subject}, {depth_m:depth_m} deep",
-            "{volume_l:volume_l} of {all}, in a wet day; common guidance is {limit_m:length_m} from a foundation.",
+            "{volume_l:volume_l} of {all}, {=when}; common guidance is {limit_m:length_m} from a foundation.",
             "Lead the water past it, or let the hollow drain; " + LOCAL + ".",
         ),
     ),
@@ -56,7 +56,7 @@ OVERFLOW: tuple[Entry, ...] = (
         _THREE_M,
         plain=Wording(
             "{volume_l:volume_l} run off within {distance_m:length_m} of {subject}",
-            "From {all}, in a wet day; common guidance is {limit_m:length_m} from a foundation.",
+            "From {all}, {=when}; common guidance is {limit_m:length_m} from a foundation.",
             "Lead it in a pipe {limit_m:length_m} off; " + LOCAL + ".",
         ),
     ),
@@ -78,13 +78,13 @@ OVERFLOW: tuple[Entry, ...] = (
         _ROUTED,
         soaks=Wording(
             "{all's} {=what} pools on {subject}",
-            "In a wet day {volume_l:volume_l} stand {depth_m:depth_m} deep over {length_m:length_m} of it, for "
+            "{=When}, {volume_l:volume_l} stand {depth_m:depth_m} deep over {length_m:length_m} of it, for "
             "{soak_h:hours}.",
             "Lead it in a pipe to a soakaway or swale, or turn the mouth another way.",
         ),
         stays=Wording(
             "{all's} {=what} pools on {subject}",
-            "In a wet day {volume_l:volume_l} stand {depth_m:depth_m} deep over {length_m:length_m} of it, and stay.",
+            "{=When}, {volume_l:volume_l} stand {depth_m:depth_m} deep over {length_m:length_m} of it, and stay.",
             "Lead it in a pipe to a soakaway or swale, or turn the mouth another way.",
         ),
     ),
@@ -95,7 +95,7 @@ OVERFLOW: tuple[Entry, ...] = (
         _ROUTED,
         plain=Wording(
             "{all's} {=what} crosses {subject}",
-            "{volume_l:volume_l} in a wet day: the path is soft after it.",
+            "{volume_l:volume_l} {=when}: the path is soft after it.",
             "Lead it under the path in a pipe, or turn the mouth another way.",
         ),
     ),
@@ -106,12 +106,12 @@ OVERFLOW: tuple[Entry, ...] = (
         _ROUTED,
         plain=Wording(
             "{all's} {=what} runs onto {subject}, which is to stay dry",
-            "{volume_l:volume_l} in a wet day.",
+            "{volume_l:volume_l} {=when}.",
             "Lead it in a pipe past it, or turn the mouth another way.",
         ),
         reason=Wording(
             "{all's} {=what} runs onto {subject}, which is to stay dry: {=reason}",
-            "{volume_l:volume_l} in a wet day.",
+            "{volume_l:volume_l} {=when}.",
             "Lead it in a pipe past it, or turn the mouth another way.",
         ),
     ),
@@ -122,12 +122,12 @@ OVERFLOW: tuple[Entry, ...] = (
         _ROUTED,
         boundary=Wording(
             "{volume_l:volume_l} run over the boundary, at its {=where} side",
-            "From {all}, in a wet day, onto ground that is not yours.",
+            "From {all}, {=when}, onto ground that is not yours.",
             "Keep it on the site with a swale, pond or soakaway; " + LOCAL + ".",
         ),
         ground=Wording(
             "{volume_l:volume_l} leave the ground that is known, at its {=where} side",
-            "From {all}, in a wet day. What they do there is not known.",
+            "From {all}, {=when}. What they do there is not known.",
             "Draw the boundary, or take ground that goes farther.",
         ),
     ),
@@ -138,12 +138,12 @@ OVERFLOW: tuple[Entry, ...] = (
         _ROUTED,
         soaks=Wording(
             "{volume_l:volume_l} stand {depth_m:depth_m} deep in a hollow, for {soak_h:hours}",
-            "From {all}, in a wet day.",
+            "From {all}, {=when}.",
             "Let it be where it does no harm; a bed that is under water for a day suffers.",
         ),
         stays=Wording(
             "{volume_l:volume_l} stand {depth_m:depth_m} deep in a hollow, and stay",
-            "From {all}, in a wet day; the soil takes none.",
+            "From {all}, {=when}; the soil takes none.",
             "Let the hollow drain, or make it a pond.",
         ),
     ),
@@ -187,8 +187,14 @@ OVERFLOW: tuple[Entry, ...] = (
         _ROUTED,
         plain=Wording(
             "{subject} is full and spills on",
-            "It took {taken_l:volume_l} in a wet day; that is all it can.",
+            "It took {taken_l:volume_l} {=when}; that is all it can.",
             "Make it larger, or lead part of the water elsewhere.",
+        ),
+        pond=Wording(
+            "{subject} is full and spills on",
+            "It took {taken_l:volume_l} {=when}; by seepage and evaporation it has that room again after "
+            "{room_days:number} days.",
+            "Leave more room above the water, or lead part of the water elsewhere.",
         ),
     ),
     entry(
@@ -198,7 +204,7 @@ OVERFLOW: tuple[Entry, ...] = (
         "Each tank that can overflow needs a way for it: common practice, no source",
         plain=Wording(
             "Overflow of {subject} has no pipe",
-            "{volume_l:volume_l} run down beside the tank in a wet day.",
+            "{volume_l:volume_l} run down beside the tank {=when}.",
             "Lead it to a soakaway, swale or pond, or back to the downpipe.",
         ),
     ),
@@ -226,6 +232,16 @@ OVERFLOW: tuple[Entry, ...] = (
         tanks_full=Wording(
             "Soil is taken as {=soil}: it soaks {soak_mm_h:soak_mm_h}",
             "A wet day here is {rain_mm:rain_mm} in {rain_h:hours}, and finds the tanks full.",
+            "Dig a trial pit to measure how fast water soaks; " + PRACTITIONER + " on soakaways.",
+        ),
+        rain=Wording(
+            "Soil is taken as {=soil}: it soaks {soak_mm_h:soak_mm_h}",
+            "{=Asked} is {rain_mm:rain_mm} in {rain_h:hours}.",
+            "Dig a trial pit to measure how fast water soaks; " + PRACTITIONER + " on soakaways.",
+        ),
+        litres=Wording(
+            "Soil is taken as {=soil}: it soaks {soak_mm_h:soak_mm_h}",
+            "{rain_l:volume_l} run from each spilling tank within {rain_h:hours}.",
             "Dig a trial pit to measure how fast water soaks; " + PRACTITIONER + " on soakaways.",
         ),
     ),
