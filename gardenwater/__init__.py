@@ -32,6 +32,7 @@ __all__ = [
     "Site",
     "__version__",
     "assess",
+    "balance",
     "demand",
     "edits",
     "files",
@@ -54,6 +55,7 @@ _HOMES = {
 _MODULES = {
     # a module that is also called: gw.assess(site), and gardenwater.assess.Workbench
     "assess": "gardenwater.assess",
+    "balance": "gardenwater.balance",
     "demand": "gardenwater.demand",
     "edits": "gardenwater.site.edits",
     "files": "gardenwater.files",

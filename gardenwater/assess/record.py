@@ -27,6 +27,8 @@ from gardenwater.assess.lasting_record import lasting_record
 from gardenwater.assess.mends import Mend, Mends
 from gardenwater.assess.mud import MudAnswer
 from gardenwater.assess.needing import NeedAnswer
+from gardenwater.assess.place_record import line_record, place_record
+from gardenwater.assess.stand_answer import StandAnswer
 from gardenwater.assess.weather_record import weather_record
 from gardenwater.findings import Finding, ShortAnswer, sentence, short_words
 from gardenwater.findings.wording import SEVERITY_WORDS
@@ -42,8 +44,8 @@ MADE_BY = "gardenwater"
 _L = 1000.0
 
 
-def record_of(answers: Answers, mends: Sequence[Mends] = ()) -> Plain:
-    """Everything that the answers say, and the mends that were found."""
+def record_of(answers: Answers, mends: Sequence[Mends] = (), places: StandAnswer | None = None) -> Plain:
+    """Everything that the answers say, the mends that were found, and where a new tank could stand."""
     site = answers.site
     record = {
         "made_by": f"{MADE_BY} {VERSION}",
@@ -54,6 +56,8 @@ def record_of(answers: Answers, mends: Sequence[Mends] = ()) -> Plain:
         "tanks": [_named(site, chain.tank) | _fields(chain) for chain in answers.chains],
         "catch": None if answers.catch is None else _catch(site, answers.catch),
         "reach": None if answers.reach is None else _reach(site, answers.reach),
+        "lines": line_record(site, answers),
+        "places": None if places is None else place_record(site, places, lambda finding: _finding(site, finding)),
         "overflow": None if answers.overflow is None else _overflow(site, answers.overflow),
         "lasting": None if answers.lasting is None else lasting_record(site, answers.lasting),
         "weather": weather_record(site),

@@ -32,7 +32,7 @@ class Assessment(Answers):
 
     def record(self) -> dict[str, Any]:
         """Every number, with its unit in the key, and every finding in words: plain values for JSON, null for NaN."""
-        return record_of(self, self.mends)
+        return record_of(self, self.mends, self.places)
 
 
 def _mends(bench: Workbench, answers: Answers, cancel: Cancel | None) -> tuple[Mends, ...]:

@@ -80,9 +80,9 @@ class Workbench:
         """All answers, exact; or what one question needs: on a thinned ground (coarse), or exact (own).
 
         Coarse ones are for each move of the pointer, the question's own for the moment in which it rests.
-        question: coarse answers and own ones are for this one. focus: id of the tank that the question is about; its map is the one
-        that is made first. Both carry the findings and short answers (in Reach the litres too) of the last
-        exact ones of the same things: they are about to be made anew, and rows that come and go help nobody.
+        question: coarse answers and own ones are for this one. focus: id of the tank that the question is about; its
+        map is the one that is made first. Both carry the findings and short answers (in Reach the litres too) of the
+        last exact ones of the same things: they are about to be made anew, and rows that come and go help nobody.
         stand: asks where a tank could stand as well; its findings come with the others.
         Raises Cancelled; InputError for a site whose ground or lines cannot be used.
         """

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import json
 from collections.abc import Callable
 from pathlib import Path
@@ -14,7 +15,7 @@ from gardenwater.assess.run import Assessment
 from gardenwater.files import Band, MapFeature, write_balance, write_bands, write_geojson, written_aside
 from gardenwater.findings import Question
 from gardenwater.overflow import MudWhy, Underfoot
-from gardenwater.reach import Reason
+from gardenwater.reach import Reason, WhyNot
 from gardenwater.report import write_plan_picture, write_year_picture
 from gardenwater.report.overflow_look import PLAIN, OverflowLook
 from gardenwater.site.model import Site
@@ -30,6 +31,8 @@ ABOUT = {
     RECORD: "every number, and every finding",
     "water-reach.png": "the plan with the minutes that a can takes",
     "water-reach.tif": "the same as a raster, with spare head, distance, flow, reason and tank",
+    "places.png": "the plan with where a new tank could stand, and the best spots",
+    "places.tif": "the same as a raster: stand, share of the beds' area, feeder, feed, and why not",
     "overflow.png": "the plan with where spilled water goes",
     "overflow.geojson": "routes and pools",
     "lasting.png": "the plan on the first dry day of the driest year, or on that of its lowest store",
@@ -51,6 +54,8 @@ def write_results(assessment: Assessment, folder: Path, cancel: Cancel) -> tuple
     writers: dict[str, Callable[[Path, Assessment], None]] = {}
     if assessment.reach is not None:
         writers |= {"water-reach.png": write_reach_picture, "water-reach.tif": write_reach_raster}
+    if assessment.places is not None:
+        writers |= {"places.png": write_places_picture, "places.tif": write_places_raster}
     if assessment.overflow is not None:
         writers |= {"overflow.png": write_overflow_picture, "overflow.geojson": write_overflow_map}
     if assessment.lasting is not None:
@@ -76,6 +81,28 @@ def write_record(path: Path, assessment: Assessment) -> None:
 def write_reach_picture(path: Path, assessment: Assessment) -> None:
     """The plan with the best reach of all tanks."""
     _write_picture(path, assessment, Question.REACH)
+
+
+def write_places_picture(path: Path, assessment: Assessment) -> None:
+    """The plan with where a new tank could stand."""
+    asked = dataclasses.replace(assessment, stand=assessment.places)
+    with written_aside(path) as aside:
+        write_plan_picture(asked.site, asked, aside, question=Question.REACH)
+
+
+def write_places_raster(path: Path, assessment: Assessment) -> None:
+    """Where a new tank could stand as one raster; NaN where it cannot."""
+    assert assessment.places is not None
+    found = assessment.places.map
+    codes = ", ".join(f"{why.value} {why.name.lower().replace('_', ' ')}" for why in WhyNot)
+    bands = (
+        Band(found.stand_m, "stand_m", "m"),
+        Band(found.share, "share of the beds' area that is served"),
+        Band(found.clears_m, "feed over the inlet", "m"),
+        Band(found.feeder_m, "feeder_m", "m"),
+        Band(found.reason.astype(np.float32), f"reason: {codes}"),
+    )
+    write_bands(path, bands, found.ground)
 
 
 def write_overflow_picture(path: Path, assessment: Assessment) -> None:

@@ -26,7 +26,7 @@ _LEAST_BARE = 0.01
 @kernel
 def moved(today: Records, now: Records) -> Number:
     """Depletion that comes to the root zone from the deep soil as the roots grow today, mm; negative: that goes."""
-    return today.roots_take * (now.deep_mm if today.roots_take > 0.0 else now.root_mm)
+    return today["roots_take"] * (now["deep_mm"] if today["roots_take"] > 0.0 else now["root_mm"])
 
 
 @kernel
@@ -36,12 +36,12 @@ def need(days: Records, beds: Records, state: Records, at: int, bed: int) -> Num
     days: `DAY` (days, beds). beds: `BED` (beds,). state: `STATE` (beds,).
     """
     today = days[at, bed]
-    if today.asks == _NOTHING:
+    if today["asks"] == _NOTHING:
         return 0.0
-    if today.asks == _FIXED:
-        return beds[bed].fixed_mm
-    depletion = state[bed].root_mm + moved(today, state[bed])
-    if today.asks == _WHEN_DRY and depletion < today.readily_mm:
+    if today["asks"] == _FIXED:
+        return beds[bed]["fixed_mm"]
+    depletion = state[bed]["root_mm"] + moved(today, state[bed])
+    if today["asks"] == _WHEN_DRY and depletion < today["readily_mm"]:
         return 0.0
     return depletion
 
@@ -58,30 +58,30 @@ def day(
     """
     today, soil, now = days[at, bed], beds[bed], state[bed]
     come = moved(today, now)
-    surface, root, deep = now.surface_mm, now.root_mm + come, now.deep_mm - come
+    surface, root, deep = now["surface_mm"], now["root_mm"] + come, now["deep_mm"] - come
 
-    if today.water_mm >= _WETTING_RAIN_MM:
-        now.wetted = 1.0
+    if today["water_mm"] >= _WETTING_RAIN_MM:
+        now["wetted"] = 1.0
     elif irrigation_mm > 0.0:
-        now.wetted = soil.by_hand
-    exposed = max(min(today.bare, now.wetted), _LEAST_BARE)
+        now["wetted"] = soil["by_hand"]
+    exposed = max(min(today["bare"], now["wetted"]), _LEAST_BARE)
 
-    evaporated = today.drying_mm
-    if surface > soil.readily_evaporable_mm:
-        evaporated *= (soil.evaporable_mm - surface) / (soil.evaporable_mm - soil.readily_evaporable_mm)
-    evaporated = min(evaporated, exposed * today.drying_bare_mm)
-    transpired = today.transpiration_mm
-    if root > today.readily_mm:
-        transpired *= (today.available_mm - root) / (today.available_mm - today.readily_mm)
+    evaporated = today["drying_mm"]
+    if surface > soil["readily_evaporable_mm"]:
+        evaporated *= (soil["evaporable_mm"] - surface) / (soil["evaporable_mm"] - soil["readily_evaporable_mm"])
+    evaporated = min(evaporated, exposed * today["drying_bare_mm"])
+    transpired = today["transpiration_mm"]
+    if root > today["readily_mm"]:
+        transpired *= (today["available_mm"] - root) / (today["available_mm"] - today["readily_mm"])
 
-    root -= today.water_mm + irrigation_mm
-    surface -= today.water_mm
+    root -= today["water_mm"] + irrigation_mm
+    surface -= today["water_mm"]
     if irrigation_mm > 0.0:  # a division only where it counts
-        surface -= irrigation_mm / soil.by_hand
+        surface -= irrigation_mm / soil["by_hand"]
     surface = max(surface, 0.0)
-    left = max(today.available_mm - root, 0.0)
+    left = max(today["available_mm"] - root, 0.0)
     transpired = min(max(transpired, 0.0), left)
-    evaporated = max(min(evaporated, exposed * (soil.evaporable_mm - surface), left - transpired), 0.0)
+    evaporated = max(min(evaporated, exposed * (soil["evaporable_mm"] - surface), left - transpired), 0.0)
 
     root += evaporated + transpired
     passed = 0.0
@@ -90,9 +90,9 @@ def day(
         deep -= filled
         passed = -root - filled
         root = 0.0
-    now.surface_mm = surface + evaporated / exposed
-    now.root_mm = root
-    now.deep_mm = deep
+    now["surface_mm"] = surface + evaporated / exposed
+    now["root_mm"] = root
+    now["deep_mm"] = deep
     return evaporated, transpired, passed
 
 
@@ -102,10 +102,10 @@ def run(days: Records, beds: Records, state: Records, past: Records) -> None:
     for at in range(days.shape[0]):
         for bed in range(days.shape[1]):
             record = past[at, bed]
-            record.need_mm = need(days, beds, state, at, bed)
-            evaporated, transpired, passed = day(days, beds, state, at, bed, record.need_mm)
-            record.evaporated_mm = evaporated
-            record.transpired_mm = transpired
-            record.passed_mm = passed
-            record.depletion_mm = state[bed].root_mm
-            record.deep_mm = state[bed].deep_mm
+            record["need_mm"] = need(days, beds, state, at, bed)
+            evaporated, transpired, passed = day(days, beds, state, at, bed, record["need_mm"])
+            record["evaporated_mm"] = evaporated
+            record["transpired_mm"] = transpired
+            record["passed_mm"] = passed
+            record["depletion_mm"] = state[bed]["root_mm"]
+            record["deep_mm"] = state[bed]["deep_mm"]

@@ -338,11 +338,14 @@ class Desk(Attention):
 
     def keep_mend(self) -> bool:
         """Make the mend that is drawn on the plan one edit."""
+        from gardenwater.report.overflow_words import kept_words
+
         mend = self.spilling.chosen
         if mend is None or not self.edit(f"Keep the {mend.kind.value}", mend.on):
             return False
         self.spilling.forget_mends()
         self._set_finding(None)
+        self.noticed.emit(kept_words(mend, self.present))
         return True
 
     def copy(self) -> bool:

@@ -31,7 +31,7 @@ class FindingRow(QAbstractButton):
         self._source_shown = False
         self.setCheckable(True)
         self.setAttribute(Qt.WidgetAttribute.WA_Hover)
-        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)

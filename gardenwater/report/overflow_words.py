@@ -107,9 +107,14 @@ def mend_title(mend: Mend, site: Site) -> str:
             return "Back to the downpipe"
 
 
-def mend_figures(mend: Mend, units: UnitSystem) -> str:
-    """Its sizes: "50 mm, 11.7 m, falls 1.24 m", "8.8 m, 20 cm deep, takes 1,100 L"."""
+def mend_figures(mend: Mend, units: UnitSystem, site: Site | None = None) -> str:
+    """Its sizes: "50 mm, 11.7 m, falls 1.24 m", "8.8 m, 20 cm deep, takes 1,100 L"; with a site, whose water it leads.
+
+    A trouble of several owners is mended one after the other.
+    """
     parts = []
+    if site is not None:
+        parts.append(name_of(site, mend.owner))
     if mend.bore_mm > 0.0:
         parts.append(text(mend.bore_mm, Quantity.BORE_MM, units))
     if mend.length_m > 0.0:
@@ -125,6 +130,13 @@ def mend_figures(mend: Mend, units: UnitSystem) -> str:
     if mend.off_site_l >= 1.0:
         parts.append(f"{litres(mend.off_site_l, units)} more leave the site")
     return ", ".join(parts)
+
+
+def kept_words(mend: Mend, site: Site) -> str:
+    """What a mend did that was kept, in one sentence."""
+    units = site.settings.units
+    before, after = litres(mend.before_l, units), litres(mend.remains_l, units)
+    return f"{mend_title(mend, site)} is kept: {before} of trouble before, {after} now. Undo takes it back."
 
 
 def mend_label(mend: Mend, site: Site, units: UnitSystem) -> tuple[str, str, str]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 import shapely
 
-from gardenwater.assess import Answers
+from gardenwater.assess import Answers, ProposedTank, StandAnswer
 from gardenwater.assess.mends import place_of
 from gardenwater.findings import Finding, Question
 from gardenwater.findings.wording import sentence
@@ -50,8 +50,11 @@ def site_bounds(site: Site, answers: Answers | None) -> Bounds:
     return west - room, south - room, east + room, north + room
 
 
-def subject_of(site: Site, question: Question, focus_tank: str) -> str:
+def subject_of(site: Site, question: Question, focus_tank: str, stand: StandAnswer | None = None) -> str:
     """What the sheet is about: "Reach of Shed tank", "Overflow of a wet day"."""
+    if stand is not None:
+        known = site.get(stand.model.id)
+        return f"Where {name_of(site, known.id)} could stand" if known is not None else "Where a tank could stand"
     if question is Question.REACH:
         return f"Reach of {name_of(site, focus_tank)}" if focus_tank else "Reach of all tanks"
     if question is Question.OVERFLOW:
@@ -65,6 +68,10 @@ def subject_of(site: Site, question: Question, focus_tank: str) -> str:
 
 def state_of(site: Site, answers: Answers | None, question: Question, units: UnitSystem, focus_tank: str) -> str:
     """The state that the sheet holds for: the water in the tank, the rain of the day."""
+    if question is Question.REACH and answers is not None and answers.stand is not None:
+        model = answers.stand.model
+        share = text(answers.stand.ask.share, Quantity.SHARE, units)
+        return f"{litres(model.capacity_l, units)}, {share} of them for {len(answers.stand.beds)} beds"
     tank = site.get(focus_tank)
     if question is Question.REACH and isinstance(tank, Tank):
         chains = answers.chains if answers is not None else ()
@@ -117,6 +124,8 @@ def answer_rows(
     """The table of a sheet: its title, and a name and an answer in each row."""
     if answers is None:
         return "", ()
+    if question is Question.REACH and answers.stand is not None:
+        return "The best spots", tuple((each.name, _spot_words(each, site, units)) for each in answers.stand.proposals)
     if question is Question.REACH and answers.reach is not None:
         tank = answers.reach.tank(focus_tank) if focus_tank else None
         beds = tank.beds if tank is not None else answers.reach.beds
@@ -132,6 +141,15 @@ def answer_rows(
             (name_of(site, key), litres(each.runs_l, units)) for key, each in pipes.items()
         )
     return "", ()
+
+
+def _spot_words(proposed: ProposedTank, site: Site, units: UnitSystem) -> str:
+    """A spot in a row: its stand, its beds, its feeder."""
+    stand = "no stand" if proposed.stand_m <= 0 else f"stand {_height(proposed.stand_m, units)}"
+    feeder = text(proposed.spot.feeder_m, Quantity.LENGTH_M, units)
+    beds = len(proposed.spot.beds)
+    served = f"{beds} bed{'' if beds == 1 else 's'}"
+    return f"{stand}, {served}, {feeder} of feeder from {name_of(site, proposed.pipe)}"
 
 
 def _water_rows(answers: Answers, units: UnitSystem) -> Rows:

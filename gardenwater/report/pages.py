@@ -11,6 +11,8 @@ from gardenwater.errors import InputError
 from gardenwater.findings import Question
 from gardenwater.report.drawing import Align, Drawing, Layer, LayerName, Mark, Pen, Rect, Shape, Text
 from gardenwater.report.keys import key_groups
+from gardenwater.report.levels_page import STRIP_MM as LEVELS_MM
+from gardenwater.report.levels_page import has_levels, levels_on
 from gardenwater.report.look import PlanLook
 from gardenwater.report.overflow_look import PLAIN, OverflowLook
 from gardenwater.report.page_blocks import (
@@ -89,7 +91,12 @@ class _Sheet:
     @property
     def foot(self) -> float:
         """Where what stands below the plan begins, px."""
-        return self.map.bottom + (0.0 if self.year is None else STRIP_MM * PX_PER_MM)
+        return self.map.bottom + _strip_mm(self.year, levels=self.levels) * PX_PER_MM
+
+    @property
+    def levels(self) -> bool:
+        """Whether the levels of a tank and of its line stand below the plan."""
+        return has_levels(self.answers, self.question, self.focus_tank)
 
     @property
     def units(self) -> UnitSystem:
@@ -143,12 +150,17 @@ def _sheet(
     outer = Rect(margin, margin, width - 2 * margin, height - 2 * margin)
     column, band = paper.column_mm * PX_PER_MM, paper.band_mm * PX_PER_MM
     year = telling_day(answers) if question is Question.LASTING else None
-    band += 0.0 if year is None else STRIP_MM * PX_PER_MM
+    band += _strip_mm(year, levels=has_levels(answers, question, focus_tank)) * PX_PER_MM
     area = Rect(outer.x, outer.y, outer.width - column, outer.height - band)
     made = None
     if answers is not None:
         made = pictures_of(answers, question, focus_tank=focus_tank, units=site.settings.units)
     return _Sheet(site, answers, question, focus_tank, overflow, paper, outer, area, made, year)
+
+
+def _strip_mm(year: TellingDay | None, *, levels: bool) -> float:
+    """Height of what stands between the plan and its tables: a year, or the levels of a tank."""
+    return STRIP_MM if year is not None else LEVELS_MM if levels else 0.0
 
 
 def _lines(sheet: _Sheet) -> list[Mark]:
@@ -158,6 +170,9 @@ def _lines(sheet: _Sheet) -> list[Mark]:
     if not sheet.paper.upright:
         inner.append(run([(area.right, outer.y), (area.right, outer.bottom)]))
     lines: list[Mark] = [Shape(tuple(inner), pen=_INNER), Shape((outer.outline(),), pen=_OUTLINE)]
+    if sheet.levels and sheet.answers is not None:
+        box = Rect(area.x + _INSET_PX, area.bottom + 8.0, area.width - 2 * _INSET_PX, sheet.foot - area.bottom - 16.0)
+        return [*levels_on(box, sheet.answers, sheet.focus_tank, sheet.units, factor=_TEXT_FACTOR), *lines]
     if sheet.year is None:
         return lines
     strip = Rect(area.x, area.bottom + 6.0, area.width, sheet.foot - area.bottom - 8.0)
@@ -225,7 +240,8 @@ class _Blocks:
     def _title(self) -> None:
         sheet, writer = self._sheet, self._writer
         writer.line(sheet.site.name, TITLE)
-        subject = subject_of(sheet.site, sheet.question, sheet.focus_tank)
+        stand = None if sheet.pictures is None or sheet.pictures.stand is None else sheet.pictures.stand.answer
+        subject = subject_of(sheet.site, sheet.question, sheet.focus_tank, stand)
         writer.line("Ground underfoot after a wet day" if sheet.overflow.underfoot else subject, SUBJECT)
         state = state_of(sheet.site, sheet.answers, sheet.question, sheet.units, sheet.focus_tank)
         if state:

@@ -49,8 +49,8 @@ class WeatherLook:
     rain_year_mm: float64 (years,), of the calendar years in `years`, whole ones. driest, middle, wettest: of these
     years, by their rain; middle is the one in the middle, the drier of two; None where no year is whole. monthly: means
     of all days known; figures NaN for a month with none. dry_spell, wet_spell: the longest, broken by days that are not
-    known; None where there is none. driest_runs: the driest months in a row, for each of `RUN_MONTHS` that the record is
-    long enough for.
+    known; None where there is none. driest_runs: the driest months in a row, for each of `RUN_MONTHS` that the record
+    is long enough for.
     """
 
     years: tuple[int, ...]

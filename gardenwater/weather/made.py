@@ -20,6 +20,7 @@ Twelve = NDArray[np.float64]
 _WET_AFTER_DRY = 0.75
 _BETA_SLOPE, _BETA_OFFSET_MM = 1.83, 2.16
 _LEAST_ALPHA = 0.999
+_LEAST_WET_DAYS = 0.01
 LEAST_MEAN_MM = _LEAST_ALPHA * _BETA_OFFSET_MM / (_LEAST_ALPHA * _BETA_SLOPE - 1.0)
 """Mean depth of a wet day below which the shape is held at 0.999: 2.606 mm, where the fitted shape would pass it."""
 _MOST_YEARS = 10_000
@@ -55,14 +56,14 @@ def usual_wet_days(rain_mm: Sequence[float]) -> Twelve:
 def chain_of(monthly: Monthly, days: Sequence[float] | None = None) -> Chain:
     """The chain of twelve monthly figures.
 
-    days: days of each month; the calendar's mean unless given. A month with rain but without a wet day (a station
-    counts the days over its threshold) has the usual number for its rain.
+    days: days of each month; the calendar's mean unless given. A month with rain but with less than one wet day in a
+    hundred years (a station counts the days over its threshold) has the usual number for its rain.
     """
     rain = np.asarray(monthly.rain_mm, dtype=np.float64)
     length = month_days() if days is None else np.asarray(days, dtype=np.float64)
     usual = usual_wet_days(monthly.rain_mm)
     given = usual if monthly.wet_days is None else np.asarray(monthly.wet_days, dtype=np.float64)
-    wet_days = np.where(rain > 0.0, np.minimum(np.where(given > 0.0, given, usual), length), 0.0)
+    wet_days = np.where(rain > 0.0, np.minimum(np.where(given >= _LEAST_WET_DAYS, given, usual), length), 0.0)
     share = wet_days / length
     mean_mm = np.divide(rain, wet_days, out=np.ones(MONTHS), where=wet_days > 0.0)
     small = mean_mm < LEAST_MEAN_MM

@@ -50,8 +50,8 @@ class OverflowPart(QWidget):
         for part in (self._hand, self._bars, self._looking, self._mends):
             column.addWidget(part)
         self._rain = RainFields(desk, look, self.below)
-        for part in (self._steps, self._waters, self._rain):
-            lower.addWidget(part)
+        for below in (self._steps, self._waters, self._rain):
+            lower.addWidget(below)
         self._soon = QTimer(self)
         self._soon.setSingleShot(True)
         self._soon.setInterval(0)
@@ -63,7 +63,7 @@ class OverflowPart(QWidget):
         self._view.chosen.connect(lambda number: spilling.show(_VIEWS[number]))
         self._hand.moved.connect(lambda share, moving: spilling.move_rain(share, moving=moving))
         self._mends.picked.connect(spilling.choose_mend)
-        self._mends.pressed_word.connect(desk.keep_mend)
+        self._mends.pressed_word.connect(self._keep)
         self._waters.picked.connect(self._follow)
         self._steps.picked.connect(spilling.choose_step)
         spilling.changed.connect(self._soon.start)
@@ -89,6 +89,11 @@ class OverflowPart(QWidget):
     def steps(self) -> PickRows:
         """The steps of the water that is followed."""
         return self._steps
+
+    def _keep(self) -> None:
+        """Make the chosen mend an edit; the keyboard goes on to the hand, since the rows are about to go."""
+        self._hand.setFocus()
+        self._desk.keep_mend()
 
     def _follow(self, number: int) -> None:
         """Follow a water; pressed again, no more."""

@@ -23,7 +23,6 @@ class YearStrip(QWidget):
     """Shows a year; the desk has the day that its hand stands on."""
 
     foldWanted = Signal()
-    weatherWanted = Signal()
 
     def __init__(self, desk: Desk, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)

@@ -85,9 +85,7 @@ def soakaway(thing: Soakaway, on: Drafting) -> Sign:
     return sign
 
 
-def _stones(
-    rings: list[Points], on: Drafting, each_px: float = _LOOSE_EACH_PX
-) -> list[tuple[float, float, float]]:
+def _stones(rings: list[Points], on: Drafting, each_px: float = _LOOSE_EACH_PX) -> list[tuple[float, float, float]]:
     """x, y and radius of loose rings, px: a grid that is shaken always the same way."""
     low, high = rings[0].min(axis=0), rings[0].max(axis=0)
     spacing = max(each_px, float((high - low).max()) / _MOST_ABREAST)
