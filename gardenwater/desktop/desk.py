@@ -108,6 +108,11 @@ class Desk(Attention):
         return self._tentative is not None
 
     @property
+    def in_hand(self) -> bool:
+        """Whether something is being moved that changes the answers: a thing, a level, the rain hand."""
+        return self.live or self.spilling.moving
+
+    @property
     def units(self) -> UnitSystem:
         """The units that are read and typed; they belong to the site."""
         return self.site.settings.units
@@ -268,8 +273,8 @@ class Desk(Attention):
     def _ask(self) -> None:
         spilling = self.spilling
         site = spilling.rained(self.site) if self._question is Question.OVERFLOW else self.site
-        live = self.live or spilling.moving
-        self._answering.ask(site, self._question, self.focus, live=live, stand=self.standing.wanted(self._question))
+        wanted = self.standing.wanted(self._question)
+        self._answering.ask(site, self._question, self.focus, live=self.in_hand, stand=wanted)
 
     def _ask_elsewhere(self) -> None:
         self._answering.new_epoch()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import IntEnum, IntFlag
 
@@ -31,6 +31,10 @@ FROM_EDGE_M = 1.0
 """By the edge of what is known the lie of the land is not told: what comes from beyond is not known."""
 DRIP_M, SPLASH_M = 0.5, 1.0
 """Ground round a tap that drips and spilled cans keep soft, damp: judgement, no source."""
+
+
+_ROOM_CELLS = 64
+"""Cells beyond the ways that their strips are looked for in."""
 
 
 class Underfoot(IntEnum):
@@ -96,11 +100,6 @@ def muddy(
     return Mud(made.underfoot, made.why, shift)
 
 
-def strips(routes: Iterable[Route], ground: Ground) -> list[BaseGeometry]:
-    """The strip of ground that each route wets, m: as wide as its water runs, for the flow at its start."""
-    return [_strip(route, ground) for route in routes]
-
-
 def _well_known(ground: Ground) -> NDArray[np.bool_]:
     """Cells that lie further than `FROM_EDGE_M` from the edge of the ground and from cells without a level."""
     from scipy.ndimage import binary_erosion
@@ -132,19 +131,45 @@ class _Layers:
 
 
 def _ways(made: _Layers, routes: Sequence[Route], ground: Ground, *, slow: bool) -> None:
-    wet = strips(routes, ground)
-    made.draw([strip.buffer(BESIDE_WAY_M) for strip in wet], Underfoot.DAMP, MudWhy.WAY)
-    made.draw(wet, Underfoot.MUD if slow else Underfoot.SOFT, MudWhy.WAY)
+    """The strips of all ways at once: each cell by the nearest way, and how wide the water runs there."""
+    from scipy.ndimage import distance_transform_edt
+
+    half_m = _half_widths(routes, ground)
+    if not half_m.any():
+        return
+    dry = half_m == 0.0
+    rows, cols = (_window(axis, ground.shape[number]) for number, axis in enumerate(np.nonzero(~dry)))
+    away_m, (row, col) = distance_transform_edt(
+        dry[rows, cols], sampling=(ground.cell_y_m, ground.cell_x_m), return_indices=True
+    )
+    strip_m = half_m[rows, cols][row, col]
+    for beyond_m, underfoot in ((BESIDE_WAY_M, Underfoot.DAMP), (0.0, Underfoot.MUD if slow else Underfoot.SOFT)):
+        near = np.zeros(ground.shape, dtype=np.bool_)
+        near[rows, cols] = away_m <= strip_m + beyond_m
+        made.lay(near, underfoot, MudWhy.WAY)
 
 
-def _strip(route: Route, ground: Ground) -> BaseGeometry:
+def _window(cells: NDArray[np.intp], count: int) -> slice:
+    """The rows or columns that hold cells, with room for the widest strip."""
+    return slice(max(int(cells.min()) - _ROOM_CELLS, 0), min(int(cells.max()) + _ROOM_CELLS + 1, count))
+
+
+def _half_widths(routes: Sequence[Route], ground: Ground) -> NDArray[np.float64]:
+    """Half the width of the water on each cell that a way comes through, m; 0 elsewhere. For the flow at its start."""
     from gardenwater.overflow.kernels_width import width_m
 
-    ends = shapely.get_coordinates(route.line)[[0, -1]]
-    first_m, last_m = levels_at(ground, ends[:, 0], ends[:, 1])
-    fall = (first_m - last_m) / route.line.length
-    fall = fall if math.isfinite(fall) else LEAST_FALL
-    return route.line.buffer(width_m(route.flow_l_s / 1000.0, max(fall, LEAST_FALL)) / 2)
+    half_m = np.zeros(ground.shape)
+    step_m = 0.5 * min(ground.cell_x_m, ground.cell_y_m)
+    for route in routes:
+        along = np.append(np.arange(0.0, route.line.length, step_m), route.line.length)
+        spots = shapely.get_coordinates(shapely.line_interpolate_point(route.line, along))
+        levels = levels_at(ground, spots[[0, -1], 0], spots[[0, -1], 1])
+        fall = float(levels[0] - levels[1]) / route.line.length
+        width = width_m(route.flow_l_s / 1000.0, max(fall, LEAST_FALL) if math.isfinite(fall) else LEAST_FALL)
+        rows = np.clip(((ground.transform.f - spots[:, 1]) / ground.cell_y_m).astype(np.intp), 0, ground.shape[0] - 1)
+        cols = np.clip(((spots[:, 0] - ground.transform.c) / ground.cell_x_m).astype(np.intp), 0, ground.shape[1] - 1)
+        half_m[rows, cols] = np.maximum(half_m[rows, cols], width / 2)
+    return half_m
 
 
 def _pools(made: _Layers, pools: Sequence[Pool]) -> None:

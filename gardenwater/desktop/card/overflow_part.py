@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from gardenwater.desktop.card.account_bars import AccountBars
 from gardenwater.desktop.card.of_overflow import hand_words, mend_rows, mends_head, step_rows, water_rows
-from gardenwater.desktop.card.pick_rows import PickRows
+from gardenwater.desktop.card.pick_rows import PickRow, PickRows
 from gardenwater.desktop.card.rain_fields import RainFields
 from gardenwater.desktop.card.rain_hand import RainHand
 from gardenwater.desktop.desk import Desk
@@ -38,6 +38,8 @@ class OverflowPart(QWidget):
         super().__init__(parent)
         self._desk, self._look = desk, look
         self._owners: tuple[str, ...] = ()
+        self._rows: tuple[PickRow, ...] = ()
+        self._listed: object | None = None
         self._view = Segments("What the plan shows", [each.value for each in _VIEWS], look, self)
         self._hand, self._bars = RainHand(look, self), AccountBars(look, self)
         self._looking = Words("", look, self, role="ink_soft")
@@ -118,9 +120,10 @@ class OverflowPart(QWidget):
         self._show_mends()
         if answers is None or overflow is None:
             return
-        self._owners, rows = water_rows(answers)
+        if self._listed is not answers:
+            self._listed, (self._owners, self._rows) = answers, water_rows(answers)
         at = self._owners.index(spilling.owner) if spilling.owner in self._owners else -1
-        self._waters.show_rows("Follow the water", "litres", rows, at)
+        self._waters.show_rows("Follow the water", "litres", self._rows, at)
         fresh = bool(spilling.owner) and not self._steps.isVisible()
         head = f"{name_of(site, spilling.owner)}, step by step" if spilling.owner else ""
         self._steps.show_rows(head, "", step_rows(spilling.steps, answers.site), spilling.at_step)

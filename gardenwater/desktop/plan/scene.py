@@ -18,8 +18,8 @@ from gardenwater.report.view import View
 class Held:
     """What the plan has in hand.
 
-    dragged: ids of things that are being dragged; keyboard: keys were used last; stepping: the hand of the year moves,
-    and labels are carried along until it rests.
+    dragged: ids of things that are being dragged; keyboard: keys were used last; stepping: the hand of the
+    year or of the rain moves, and labels are carried along until it rests.
     """
 
     dragged: frozenset[str] = frozenset()

@@ -92,7 +92,7 @@ class PlanWidget(PlanInput):
         view, ratio = self._camera.view, self.devicePixelRatioF()
         if not self._paint_on_the_way(painter, view, ratio):
             drawing = self._scene.drawing(view)
-            fade = self._fade.see(drawing, ratio, at_once=self._desk.live)
+            fade = self._fade.see(drawing, ratio, at_once=self._desk.in_hand)
             self._surface.paint(painter, drawing, ratio, fade)
         self._surface.paint_marks(painter, self._live_marks(), QRectF(*view.sheet), ratio)
         if self.hasFocus() and self._by_keys:
@@ -134,7 +134,8 @@ class PlanWidget(PlanInput):
         super().changeEvent(event)
 
     def _in_hand(self) -> Held:
-        return Held(self._toolbox.tool.dragged, self.hasFocus() and self._by_keys, self._stepping)
+        stepping = self._stepping or self._desk.spilling.moving
+        return Held(self._toolbox.tool.dragged, self.hasFocus() and self._by_keys, stepping)
 
     def _live_marks(self) -> list[Mark]:
         view, live = self._camera.view, self._toolbox.live
@@ -183,13 +184,13 @@ class PlanWidget(PlanInput):
 
     def _answers_changed(self) -> None:
         """While something is dragged, answers are shown with the next move, which paints anyway."""
-        if self._desk.live:
+        if self._desk.in_hand:
             self._soon.start()
         else:
             self._shown_changed()
 
     def _shown_changed(self) -> None:
-        if not self._desk.live:
+        if not self._desk.in_hand:
             self._name()
         self._settle.start()
         self.update()
