@@ -45,9 +45,9 @@ def overflow_figures(site: Site, findings: tuple[Finding, ...], overflow: Overfl
     hours = max((pool.hours_to_soak for pool in pools if math.isfinite(pool.hours_to_soak)), default=0.0)
     figures = [_on_path(site, findings, overflow) or Figure(litres(account.spilled_l, units), "spilled")]
     if pools:
-        figures.append(Figure(text(hours, Quantity.HOURS, units), "until it is gone"))
+        figures.append(Figure(text(hours, Quantity.HOURS, units), "until gone"))
     if account.over_boundary_l > account.off_site_l:
-        figures.append(Figure(litres(account.over_boundary_l, units), "over the boundary"))
+        figures.append(Figure(litres(account.over_boundary_l, units), "over boundary"))
     else:
         figures.append(Figure(litres(account.off_site_l, units), "off the site"))
     return tuple(figures)
