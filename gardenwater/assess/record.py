@@ -89,9 +89,12 @@ def plainly(value: Any) -> Any:
     return value
 
 
+_PLACES = {"at": "at_xy_m", "tight_at": "tight_at_xy_m"}
+
+
 def _fields(value: Any) -> Plain:
     names = (each.name for each in dataclasses.fields(value))
-    return {"at_xy_m" if name == "at" else name: getattr(value, name) for name in names}
+    return {_PLACES.get(name, name): getattr(value, name) for name in names}
 
 
 def _named(site: Site, thing_id: str) -> Plain:

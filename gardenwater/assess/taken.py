@@ -11,8 +11,10 @@ from gardenwater.site.things import (
     Building,
     Ditch,
     Door,
+    Earthwork,
     Path,
     Pond,
+    RainGarden,
     Soakaway,
     Swale,
     Tank,
@@ -27,7 +29,9 @@ DOOR_M = 1.0
 
 def taken_ground(site: Site, own: str) -> list[BaseGeometry]:
     """The ground that things stand or lie on, but for the tank that is to be moved."""
-    shapes: list[BaseGeometry] = [thing.shape for kind in (Building, Bed, Pond, Soakaway) for thing in site.of(kind)]
+    shapes: list[BaseGeometry] = [
+        thing.shape for kind in (Building, Bed, Pond, Soakaway, RainGarden, Earthwork) for thing in site.of(kind)
+    ]
     shapes += [path.band for path in site.of(Path)]
     shapes += [wall.shape.buffer(wall.thickness_m / 2) for wall in site.of(Wall)]
     dug: tuple[Swale | Ditch | Bank, ...] = (*site.of(Swale), *site.of(Ditch), *site.of(Bank))

@@ -13,6 +13,8 @@ RESULTS = (
     "assessment.json",
     "water-reach.png",
     "water-reach.tif",
+    "places.png",
+    "places.tif",
     "overflow.png",
     "overflow.geojson",
     "lasting.png",

@@ -74,7 +74,8 @@ class _Sheet:
     """One sheet in the making.
 
     outer: its outline, px. map: where the plan with its margins lies. year: in Lasting, the day that is shown; its
-    strip stands between the plan and what is below it. foot: where that begins, px.
+    strip stands between the plan and what is below it. levels: in Reach, whether the levels of the tank stand there;
+    only where the plan is as large with them.
     """
 
     site: Site
@@ -87,16 +88,12 @@ class _Sheet:
     map: Rect
     pictures: Pictures | None
     year: TellingDay | None
+    levels: bool
 
     @property
     def foot(self) -> float:
         """Where what stands below the plan begins, px."""
         return self.map.bottom + _strip_mm(self.year, levels=self.levels) * PX_PER_MM
-
-    @property
-    def levels(self) -> bool:
-        """Whether the levels of a tank and of its line stand below the plan."""
-        return has_levels(self.answers, self.question, self.focus_tank)
 
     @property
     def units(self) -> UnitSystem:
@@ -150,12 +147,21 @@ def _sheet(
     outer = Rect(margin, margin, width - 2 * margin, height - 2 * margin)
     column, band = paper.column_mm * PX_PER_MM, paper.band_mm * PX_PER_MM
     year = telling_day(answers) if question is Question.LASTING else None
-    band += _strip_mm(year, levels=has_levels(answers, question, focus_tank)) * PX_PER_MM
+    band += _strip_mm(year, levels=False) * PX_PER_MM
     area = Rect(outer.x, outer.y, outer.width - column, outer.height - band)
+    lower = area._replace(height=area.height - LEVELS_MM * PX_PER_MM)
+    levels = has_levels(answers, question, focus_tank) and _as_large(lower, area, site, answers, paper)
+    area = lower if levels else area
     made = None
     if answers is not None:
         made = pictures_of(answers, question, focus_tank=focus_tank, units=site.settings.units)
-    return _Sheet(site, answers, question, focus_tank, overflow, paper, outer, area, made, year)
+    return _Sheet(site, answers, question, focus_tank, overflow, paper, outer, area, made, year, levels)
+
+
+def _as_large(lower: Rect, area: Rect, site: Site, answers: Answers | None, paper: Paper) -> bool:
+    """Whether the plan has the same scale in a lower part of the sheet: the plan comes first."""
+    bounds, units = site_bounds(site, answers), site.settings.units
+    return page_view(lower, bounds, paper, units)[1] == page_view(area, bounds, paper, units)[1]
 
 
 def _strip_mm(year: TellingDay | None, *, levels: bool) -> float:

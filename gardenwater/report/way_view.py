@@ -18,6 +18,7 @@ _LEAST_SPREAD_M = 0.5
 _LEAST_APART_PX = 46.0
 _MOST_MARKED = 4
 _MARK_PX = 5.0
+_LOW_ROOM_PX = 22.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +66,7 @@ def way_view(
     frame = _framed(found, area, factor)
     marks: list[Mark] = [Shape((area.outline(),), Fill("paper")), *_ground(found, frame), *_lines(found, frame)]
     marks += _end(found, frame, units, factor)
-    marks += _turns(found, frame, units, factor)
+    marks += _turns(found, frame, units, measure, factor)
     marks += _words(found, frame, units, measure, end_name, factor)
     return [*marks, Shape((Rect(0.5, 0.5, width_px - 1, height_px - 1).outline(),), pen=Pen("rule", 1.0))]
 
@@ -73,7 +74,7 @@ def way_view(
 def _framed(found: WayProfile, area: Rect, factor: float) -> _Frame:
     levels = np.concatenate((found.ground_m, found.line_m, found.grade_m, [found.water_level_m, found.end_level_m]))
     low, high = float(np.nanmin(levels)), float(np.nanmax(levels))
-    foot = _FOOT_PX * factor + 6.0
+    foot = _FOOT_PX * factor + 6.0 + (_LOW_ROOM_PX * factor if found.lows else 0.0)
     per_level = (area.height - _TOP_PX * factor - foot) / max(high - low, _LEAST_SPREAD_M)
     per_m = (area.width - 2 * _SIDE_PX) / max(found.length_m, 0.1)
     return _Frame(area, low, per_level, per_m, foot)
@@ -123,7 +124,7 @@ def _end(found: WayProfile, frame: _Frame, units: UnitSystem, factor: float) -> 
     ]
 
 
-def _turns(found: WayProfile, frame: _Frame, units: UnitSystem, factor: float) -> list[Mark]:
+def _turns(found: WayProfile, frame: _Frame, units: UnitSystem, measure: Measure, factor: float) -> list[Mark]:
     """The high and low points that stand out most, each with how far along it is."""
     marks: list[Mark] = []
     taken: list[float] = []
@@ -132,19 +133,23 @@ def _turns(found: WayProfile, frame: _Frame, units: UnitSystem, factor: float) -
         x = frame.x(point.distance_m)
         if len(taken) < _MOST_MARKED and all(abs(x - other) >= _LEAST_APART_PX for other in taken):
             taken.append(x)
-            marks += _turn(point, frame, units, factor, high=high)
+            marks += _turn(point, frame, units, measure, factor, high=high)
     return marks
 
 
-def _turn(point: WayPoint, frame: _Frame, units: UnitSystem, factor: float, *, high: bool) -> list[Mark]:
+def _turn(
+    point: WayPoint, frame: _Frame, units: UnitSystem, measure: Measure, factor: float, *, high: bool
+) -> list[Mark]:
     x, y = frame.x(point.distance_m), frame.y(point.level_m)
     away = -1.0 if high else 1.0
     tip = run([(x, y + away * 3.0), (x - _MARK_PX, y + away * 11.0), (x + _MARK_PX, y + away * 11.0)], closed=True)
     words = f"{'air' if high else 'drain'} at {text(point.distance_m, Quantity.LENGTH_M, units)}"
     base = y - 15.0 if high else y + 15.0 + 9.0 * factor
+    half = measure(words, _WORD.scaled(factor))[0] / 2 + 6.0
+    middle = min(max(x, frame.area.x + half), frame.area.right - half)
     return [
         Shape((tip,), Fill("watch"), casing=Pen("paper", 3.0)),
-        Text(x, base, words, _WORD.scaled(factor), "watch", Align.MIDDLE, CASING),
+        Text(middle, base, words, _WORD.scaled(factor), "watch", Align.MIDDLE, CASING),
     ]
 
 

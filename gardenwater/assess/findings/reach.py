@@ -21,6 +21,7 @@ SERVING_SHARE = 0.5
 """A bed that less than this share of a tank's litres serves is named: half, as for a proposed stand."""
 
 _CENTIMETRES = 100
+_CASES = {ChangeKind.MOVE: "move", ChangeKind.WIDER: "wider"}
 
 
 def reach_findings(
@@ -158,7 +159,7 @@ def _out_by_change(site: Site, bed: Bed, answer: ReachAnswer, change: BedChange)
         numbers["moved_m"] = change.moved_m
         words = {"where": compass_word(change.at[0] - tank.shape.x, change.at[1] - tank.shape.y)}
     stake = numbers["too_high_m"]
-    case = change.kind.value
+    case = _CASES[change.kind]
     return made(
         "reach.bed-out", bed.id, others=(change.tank,), case=case, numbers=numbers, words=words, at=row.at, stake=stake
     )
