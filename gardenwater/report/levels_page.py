@@ -24,7 +24,13 @@ _GAP_PX = 10.0
 
 def has_levels(answers: Answers | None, question: Question, tank: str) -> bool:
     """Whether a sheet has such a strip: one of Reach, of one tank, which stands on ground with a level."""
-    if not tank or answers is None or question is not Question.REACH or answers.stand is not None or answers.reach is None:
+    if (
+        not tank
+        or answers is None
+        or question is not Question.REACH
+        or answers.stand is not None
+        or answers.reach is None
+    ):
         return False
     return answers.reach.tank(tank) is not None
 

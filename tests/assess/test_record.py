@@ -20,11 +20,13 @@ from gardenwater.units import UnitSystem
 
 UNITS = (
     "_m", "_m2", "_l", "_mm", "_kg", "_kpa", "_deg", "_h", "_l_s", "_l_min", "_mm_h", "_mm_m", "_hours", "_k", "_c",
-    "_xy_m", "_x_m", "_y_m",
+    "_xy_m", "_x_m", "_y_m", "_s", "_share", "_exponent",
 )  # fmt: skip
 COUNTS = {
     "rows", "cols", "beds_reached", "spots", "count", "cells", "beds", "reached", "source", "route", "pool", "ratio",
-    "share_in_reach", "minutes_per_can", "one_in", "reason",
+    "share_in_reach", "share_of_bed_area", "share", "minutes_per_can", "one_in", "reason", "spots_in_all",
+    "emitters", "cans_a_day", "minutes_a_can", "minutes", "cost", "height_to_base", "wetness_index_shift",
+    "winter_from", "winter_to",
 }  # fmt: skip
 
 

@@ -14,6 +14,7 @@ from gardenwater.desktop import pointer_words
 from gardenwater.desktop.pointer_words import Words, compass, reading_at, right_words, spot_words
 from gardenwater.findings import Question
 from gardenwater.ground import Ground
+from gardenwater.overflow import End
 from gardenwater.reach import Reason, Spot
 from gardenwater.site.model import Settings, Site
 from gardenwater.site.things import Downpipe, Roof, Tank
@@ -80,7 +81,7 @@ def plane(fall_east: float = 0.0, fall_south: float = 0.0) -> Ground:
 
 def answers(ground: Ground, **more: Any) -> Any:
     of_ground = SimpleNamespace(ground=ground, level_error_m=0.05, uncertainty_m=more.pop("uncertainty_m", None))
-    usual = {"reach": None, "catch": None, "overflow": None}
+    usual = {"reach": None, "catch": None, "overflow": None, "mud": None}
     return SimpleNamespace(ground=of_ground, **{**usual, **more})
 
 
@@ -143,9 +144,9 @@ def _overflow(*, runs_over: bool) -> Any:
     pool = SimpleNamespace(
         outline=box(20, 9, 21, 10), hours_to_soak=9.0, sources=(0,), runs_over=runs_over, spill_level_m=96.58
     )
-    route = SimpleNamespace(line=LineString([(12, 8), (20, 9)]), volume_m3=0.52, sources=(0,))
+    route = SimpleNamespace(line=LineString([(12, 8), (20, 9)]), volume_m3=0.52, sources=(0,), over=-1)
     spill = SimpleNamespace(pools=(pool,), routes=(route,), pool_depth_m=depth)
-    return SimpleNamespace(ground=plane(), spill=spill, sources=(SimpleNamespace(owner="tank-1"),))
+    return SimpleNamespace(ground=plane(), spill=spill, sources=(SimpleNamespace(owner="tank-1"),), takers=("tank-1",))
 
 
 def test_overflow_says_how_deep_how_long_and_whose() -> None:
@@ -156,6 +157,13 @@ def test_overflow_says_how_deep_how_long_and_whose() -> None:
         "Shed tank’s water",
         "spills over a sill at 96.58~m",
     )
+    onward = _overflow(runs_over=True)
+    way = SimpleNamespace(
+        line=LineString([(21, 9), (25, 5)]), volume_m3=0.1, sources=(0,), over=0, end=End.TAKER, end_index=0
+    )
+    onward.spill.routes = (*onward.spill.routes, way)
+    into = read((20.5, 9.5), answers(plane(), overflow=onward), Question.OVERFLOW)
+    assert into[-1] == "spills into Shed tank over a sill at 96.58~m"
     still = answers(plane(), overflow=_overflow(runs_over=False))
     assert read((20.5, 9.5), still, Question.OVERFLOW)[-1] == "Shed tank’s water"
     assert read((14.0, 8.2), made, Question.OVERFLOW)[1:] == ("520~L run by", "Shed tank’s water")

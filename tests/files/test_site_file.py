@@ -234,7 +234,8 @@ def test_every_layer_reads_with_pyogrio(site: Site, tmp_path: Path) -> None:
     layers = dict(pyogrio.list_layers(file))
     assert {kind.kind: kind.geometry for kind in KINDS}.items() <= layers.items()
     assert layers.keys() - {kind.kind for kind in KINDS} == {
-        "contour", "site", "settings", "level_book", "log", "ground_grid", "underlay_place",
+        "contour", "site", "settings", "level_book", "log", "ground_grid", "underlay_place", "weather",
+        "weather_record", "monthly", "changed_climate",
     }  # fmt: skip
     for name, geometry in layers.items():
         info = pyogrio.read_info(file, layer=name)

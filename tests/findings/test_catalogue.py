@@ -140,7 +140,7 @@ def test_owners_and_lists_of_names() -> None:
         finding, {"p": "Lower path", "a": "Shed tank", "b": "Butt", "c": "South pipe"}.get, UnitSystem.METRIC
     )
     assert said.head == "Shed tank, Butt and South pipe\u2019s water pools on Lower path"
-    assert said.figures == ("In a wet day 310\u00a0L stand 10\u00a0cm deep over 1.80\u00a0m of it, for 9\u00a0h.")
+    assert said.figures == ("In a wet day, 310\u00a0L stand 10\u00a0cm deep over 1.80\u00a0m of it, for 9\u00a0h.")
 
 
 @pytest.mark.parametrize("system", list(UnitSystem))

@@ -93,9 +93,9 @@ def test_only_findings_that_found_room_are_numbered_on_the_plan() -> None:
     page = plan_page(site, reach_answers(site, findings=many), question=Question.REACH)
     on_plan = [m.words for m in every_mark(page.layer(LayerName.FINDINGS).marks) if isinstance(m, Text)]
     in_list = [m.words for m in every_mark(page.layer(LayerName.PAGE).marks) if isinstance(m, Text)]
-    more = next(each for each in in_list if each.startswith("and ") and each.endswith(" more"))
+    more = [each for each in in_list if each.startswith("and ") and each.endswith(" more")]
     assert 0 < len(on_plan) < 12
-    assert int(more.split()[1]) == 12 - len(on_plan)
+    assert f"and {12 - len(on_plan)} more" in more, "the signs that found no room have such a line too"
 
 
 def test_only_signs_that_are_used_stand_in_the_legend() -> None:

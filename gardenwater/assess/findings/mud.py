@@ -49,31 +49,44 @@ def _by_the_lie(answer: MudAnswer) -> Mask:
     return soft
 
 
-def _within(answer: MudAnswer, area: BaseGeometry, soft: Mask) -> tuple[float, tuple[float, float] | None]:
-    """How much of an area is soft, m2, and the cell of it that gathers most."""
+def _within(answer: MudAnswer, area: BaseGeometry, soft: Mask) -> Mask:
+    """The soft cells of an area."""
     ground = answer.ground
-    cells = soft & burn([area], ground.transform, ground.shape, leakless=False)
-    if not cells.any():
-        return 0.0, None
+    cells: Mask = soft & burn([area], ground.transform, ground.shape, leakless=False)
+    return cells
+
+
+def _area_m2(answer: MudAnswer, cells: Mask) -> float:
+    return float(cells.sum()) * answer.ground.cell_x_m * answer.ground.cell_y_m
+
+
+def _wettest(answer: MudAnswer, cells: Mask) -> tuple[float, float]:
+    """The cell that gathers most, x and y, m."""
     index = np.where(cells, answer.wetness.index, -np.inf)
     row, col = np.unravel_index(int(index.argmax()), index.shape)
-    return float(cells.sum()) * ground.cell_x_m * ground.cell_y_m, ground.centre_of(int(row), int(col))
+    return answer.ground.centre_of(int(row), int(col))
 
 
 def _on_path(path: Path, answer: MudAnswer, soft: Mask) -> Iterator[Finding]:
-    area_m2, at = _within(answer, path.band, soft)
+    cells = _within(answer, path.band, soft)
+    area_m2 = _area_m2(answer, cells)
     if area_m2 >= LEAST_M2:
         numbers = {"length_m": area_m2 / path.width_m, "area_m2": area_m2}
-        yield made("overflow.soft-path", path.id, numbers=numbers, at=at, stake=area_m2)
+        yield made("overflow.soft-path", path.id, numbers=numbers, at=_wettest(answer, cells), stake=area_m2)
 
 
 def _by_building(building: Building, answer: MudAnswer, soft: Mask) -> Iterator[Finding]:
-    area_m2, at = _within(answer, building.shape.buffer(FOUNDATION_M).difference(building.shape), soft)
-    if area_m2 >= LEAST_M2 and at is not None:
-        distance_m = building.shape.distance(shapely.Point(at))
-        numbers = {"area_m2": area_m2, "distance_m": distance_m, "limit_m": FOUNDATION_M}
-        stake = area_m2 * (1.0 - distance_m / (2.0 * FOUNDATION_M))
-        yield made("overflow.soft-by-building", building.id, numbers=numbers, at=at, stake=stake)
+    """How much of the ground within the usual distance is soft, and how near the nearest of it comes."""
+    cells = _within(answer, building.shape.buffer(FOUNDATION_M).difference(building.shape), soft)
+    area_m2 = _area_m2(answer, cells)
+    if area_m2 < LEAST_M2:
+        return
+    centres = [answer.ground.centre_of(int(row), int(col)) for row, col in np.argwhere(cells)]
+    distance_m = float(shapely.distance(shapely.points(centres), building.shape).min())
+    numbers = {"area_m2": area_m2, "distance_m": distance_m, "limit_m": FOUNDATION_M}
+    stake = area_m2 * (1.0 - distance_m / (2.0 * FOUNDATION_M))
+    at = _wettest(answer, cells)
+    yield made("overflow.soft-by-building", building.id, numbers=numbers, at=at, stake=stake)
 
 
 def _at_tap(tap: Tap, site: Site) -> Iterator[Finding]:

@@ -6,7 +6,7 @@ import dataclasses
 from typing import Any
 
 from PySide6.QtCore import QSize
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from gardenwater.assess.stand_answer import StandAnswer, StandAsk
@@ -28,6 +28,8 @@ from gardenwater.site.things import Bed
 from gardenwater.units import Quantity
 
 _HEIGHT_PX = 158
+_LONG_WORDS = ("What a tank reaches", "Where could a tank stand?")
+_SHORT_WORDS = ("What it reaches", "Where to stand it?")
 _SIZE = FieldSpec("Tank", "Usual sizes; a tank that stands on the plan already keeps its own.", table="tank_sizes")
 _SHARE = FieldSpec(
     "Litres that serve them", "Share of what its outlet gives; the rest is for cans.", Quantity.SHARE, 0.05, 1.0
@@ -187,12 +189,32 @@ class StandParts(QWidget):
         self.spots = SpotPicture(desk, look, parent)
         self.buttons = SpotButtons(desk, look, parent)
         self.fields = AskFields(desk, look, parent)
-        self._way = Segments("Reach", ("What a tank reaches", "Where could a tank stand?"), look, self)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 2, 0, 2)
-        row.addWidget(self._way)
-        row.addStretch(1)
-        self._way.chosen.connect(self._choose)
+        self._ways = tuple(Segments("Reach", words, look, self) for words in (_LONG_WORDS, _SHORT_WORDS))
+        for way in self._ways:
+            way.chosen.connect(self._choose)
+        # a narrow card takes the shorter words: the choice never makes it wider
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self._fit()
+
+    def sizeHint(self) -> QSize:
+        """One row."""
+        return QSize(self._ways[1].sizeHint().width(), self._ways[0].sizeHint().height() + 4)
+
+    def minimumSizeHint(self) -> QSize:
+        """No narrower than the shorter words."""
+        return self.sizeHint()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The words that there is room for."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        long, short = self._ways
+        roomy = long.sizeHint().width() <= self.width()
+        for way, there in ((long, roomy), (short, not roomy)):
+            way.setVisible(there)
+            way.setGeometry(0, 2, way.sizeHint().width(), way.sizeHint().height())
 
     @property
     def shown(self) -> bool:
@@ -207,7 +229,8 @@ class StandParts(QWidget):
         kinds = {thing.kind for thing in desk.selected}
         offered = desk.question is Question.REACH and bool(desk.site.of(Bed)) and kinds <= {"tank", "bed"}
         self.setVisible(offered or self.shown)
-        self._way.pick(int(self.shown))
+        for way in self._ways:
+            way.pick(int(self.shown))
         answer = answer_in(desk.answers) if self.shown else None
         self.spots.show_answer(answer)
         self.buttons.show_answer(answer)

@@ -247,6 +247,8 @@ def test_the_pointer_is_told_in_metres_and_goes_off_the_sheet(plan: PlanWidget, 
 
 
 def test_a_resize_keeps_the_middle_of_the_sheet(plan: PlanWidget) -> None:
+    plan.zoom_in()
+    plan._camera.move(15.0, -10.0)
     before = plan.view
     plan.resize(700, 600)
     assert (plan.view.centre_x, plan.view.centre_y) == pytest.approx((before.centre_x, before.centre_y))
