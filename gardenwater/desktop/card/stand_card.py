@@ -29,7 +29,7 @@ from gardenwater.units import Quantity
 
 _HEIGHT_PX = 158
 _LONG_WORDS = ("What a tank reaches", "Where could a tank stand?")
-_SHORT_WORDS = ("What it reaches", "Where to stand it?")
+_SHORT_WORDS = ("Reach", "Where could a tank stand?")
 _SIZE = FieldSpec("Tank", "Usual sizes; a tank that stands on the plan already keeps its own.", table="tank_sizes")
 _SHARE = FieldSpec(
     "Litres that serve them", "Share of what its outlet gives; the rest is for cans.", Quantity.SHARE, 0.05, 1.0

@@ -39,7 +39,7 @@ def given_figures(given: Given, values: Mapping[str, float], line: Line, units: 
     return (
         Figure(text(given.flow_l_min, Quantity.FLOW_L_MIN, units), "with it full open"),
         Figure(can_time(given.can_min * 60.0), "a can"),
-        Figure(_long(draw_min(line, values, tank_l)), f"for {text(tank_l, Quantity.VOLUME_L, units)}"),
+        Figure(long_time(60.0 * draw_min(line, values, tank_l)), f"for {text(tank_l, Quantity.VOLUME_L, units)}"),
     )
 
 
@@ -54,16 +54,6 @@ def draw_min(line: Line, values: Mapping[str, float], tank_l: float) -> float:
     drive = drive_along(line, end_level_m=0.0, length_m=values["length_m"])
     low = head - falls
     return drive.draw_s(head, low, lambda level: (level - low) / falls * tank_l) / 60.0
-
-
-def _long(minutes: float) -> str:
-    """A time of minutes, hours or days, as short as it is known."""
-    if math.isinf(minutes):
-        return "never"
-    if minutes < 90:
-        return f"{minutes:.0f}\u00a0min"
-    hours = minutes / 60.0
-    return f"{hours:.1f}\u00a0h" if hours < 48 else f"{hours / 24:.0f}\u00a0days"
 
 
 def given_table(given: Given, units: UnitSystem) -> Table:
@@ -99,8 +89,9 @@ def tests_table(tests: Sequence[BucketTest], found: Calibrated | None, units: Un
 
 
 def _off(share: float) -> str:
-    sign = "+" if share >= 0 else "\u2212"
-    return f"{sign}{abs(share) * 100:.0f}\u00a0%"
+    percent = round(share * 100)
+    sign = "+" if percent > 0 else "\u2212" if percent < 0 else ""
+    return f"{sign}{abs(percent)}\u00a0%"
 
 
 def told_words(found: Calibrated, before: Line) -> str:
