@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+import tempfile
 import warnings
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -103,7 +105,8 @@ def epanet(pipes: list[Pipe], heads: dict[str, float]) -> list[float]:
             network.add_pipe(
                 f"p{number}", pipe.start, pipe.end, pipe.length_m, bore_m, rough_m, k, check_valve=pipe.outlet
             )
-        results = wntr.sim.EpanetSimulator(network).run_sim()
+        with tempfile.TemporaryDirectory() as folder:
+            results = wntr.sim.EpanetSimulator(network).run_sim(file_prefix=str(Path(folder) / "network"))
     return [float(results.link["flowrate"].iloc[0][f"p{number}"]) / _M3_S for number in range(len(pipes))]
 
 
