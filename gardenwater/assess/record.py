@@ -191,6 +191,8 @@ def _tank_reach(site: Site, tank: TankReach) -> Plain:
         "in_reach_m2": reached * cell_m2,
         "surely_in_reach_m2": sure * cell_m2,
         "beds": [_named(site, bed.bed) | _fields(bed) for bed in tank.beds],
+        "at_levels": [_fields(level) for level in tank.at_levels],
+        "all_ends_open": [_named(site, end.line) | _fields(end) for end in tank.together],
     }
 
 

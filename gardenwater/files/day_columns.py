@@ -32,9 +32,9 @@ _WORDS: Final = {
     YEAR_DAY: "doy jday julian julian_day day_of_year yday",
     "dew_point_c": r"\w*dew\w* td tdmean tdp adpt",
     "t_min_c": rf"""{_TEMPERATURE}_?{_LOW} {_LOW}_?{_TEMPERATURE} {_LOW}_?temp\w* tn tnk tmn tasmin tminc tminf mint
-        mintp""",
+        mintp low lowest""",
     "t_max_c": rf"""{_TEMPERATURE}_?{_HIGH} {_HIGH}_?{_TEMPERATURE} {_HIGH}_?temp\w* tx txk tmx tasmax tmaxc tmaxf maxt
-        maxtp""",
+        maxtp high highest""",
     "radiation_mj_m2": r"""\w*radiation\w* srad rs rad solar glot ssrd rsds globalstrahlung rayonnement swrad
         allsky_sfc_sw_dwn""",
     "wind_m_s": r"""wind wind_?speed\w* windspd ws ws2m ws10m wspd u2 u10 wind_?\d+m? ffm fm awnd sfcwind wdsp

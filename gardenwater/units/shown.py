@@ -17,6 +17,8 @@ _CONTEXT = Context(prec=400)  # no float has more digits, so rounding never over
 _EXACT_DIGITS = 10
 _SECONDS_EXACT_S = 600.0
 _LONGEST_S = 1800.0
+_MINUTES_S = 5400.0
+_HOURS = 48.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +58,22 @@ def _as_shown(value: float, how: Scale) -> float:
 
 def _with_unit(digits: str, how: Scale) -> str:
     return f"{digits}{how.gap}{how.word.replace(' ', NO_BREAK_SPACE)}" if how.word else digits
+
+
+def long_time(seconds: float) -> str:
+    """A time of minutes, hours or days, as closely as such a time is known; "never" for one without end.
+
+    NaN is "not known". Spaces are no-break spaces.
+    """
+    if math.isnan(seconds):
+        return NOT_KNOWN
+    if math.isinf(seconds):
+        return "never"
+    gap = NO_BREAK_SPACE
+    if seconds < _MINUTES_S:
+        return f"{max(seconds / 60.0, 1.0):.0f}{gap}min"
+    hours = seconds / 3600.0
+    return f"{hours:.1f}{gap}h" if hours < _HOURS else f"{hours / 24.0:.0f}{gap}days"
 
 
 def can_time(seconds: float) -> str:

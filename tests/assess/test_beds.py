@@ -13,6 +13,7 @@ from shapely import Point, box
 
 from gardenwater.assess import BedReach, Status
 from gardenwater.assess.beds import Here, Store, bed_reach, cells_of, line_to, spot_of
+from gardenwater.assess.reaching import at_levels
 from gardenwater.ground import Ground
 from gardenwater.hydraulics import Line, flow_l_min, head_loss_m
 from gardenwater.reach import LevelError, Reason, needed, water_reach
@@ -202,3 +203,32 @@ def test_a_higher_tank_never_serves_less() -> None:
     minutes = [row.minutes_per_can for row in rows]
     assert minutes == sorted(minutes, reverse=True)
     assert [row.margin_m for row in rows] == sorted(row.margin_m for row in rows)
+
+
+def test_what_a_tank_does_as_it_empties() -> None:
+    """Full 101.66, half full 101.03, a tenth 100.526 m; the outlet is at 100.48."""
+    store = Store(floor_level_m=100.4, outlet_level_m=100.48, water_level_m=101.0, overflow_level_m=101.66)
+    rows = [
+        dataclasses.replace(served(), bed=name, needed_level_m=level)
+        for name, level in (("low", 100.5), ("middle", 101.02), ("high", 101.7), ("no way", math.nan))
+    ]
+    full, half, tenth = at_levels(TANK, store, rows)
+    assert (full.beds, half.beds, tenth.beds) == (("low", "middle"), ("low", "middle"), ("low",))
+    assert half.water_level_m == pytest.approx(101.03)
+    assert tenth.water_l == pytest.approx(150.0)
+    low_outlet = dataclasses.replace(store, outlet_level_m=100.55)
+    assert at_levels(TANK, low_outlet, rows)[2].beds == ()
+
+
+def test_the_time_to_draw_is_that_of_the_line() -> None:
+    """On flat ground: 1.19 m2 of water, falling from 101 to the outlet through 13 m of hose, by small steps."""
+    row = served()
+    assert row.cans_l == pytest.approx(0.0, abs=1e-6)  # the need is under the outlet
+    levels = np.linspace(100.48, 101.0, 4001)
+    litres = 1500.0 / 1.26 * np.diff(levels)
+    flow = np.asarray(flow_l_min((levels[1:] + levels[:-1]) / 2 - 100.0, row.distance_m, LINE))
+    assert row.draw_s == pytest.approx(float(np.sum(litres / flow)) * 60.0, rel=5e-3)
+    assert row.draw_full_s > row.draw_s
+    out = served(Bed(id="bed-1", shape=BED.shape, raised_m=1.2))
+    assert math.isnan(out.draw_s)
+    assert out.cans_l == pytest.approx(1500 * (0.6 - 0.08) / 1.26)

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 import pytest
 
 import gardenwater as gw
 from gardenwater import tables
+from gardenwater.assess.answers import EndFlow
 from gardenwater.assess.run import Assessment
 from gardenwater.desktop.card.contents import Contents
 from gardenwater.desktop.card.of_question import account_table, question_contents
-from gardenwater.desktop.card.of_tank import full_weight_kg
+from gardenwater.desktop.card.of_tank import ends_table, full_weight_kg
 from gardenwater.desktop.card.of_things import several_contents, thing_contents
 from gardenwater.findings import Question
-from gardenwater.site.things import KINDS, Tank
-from gardenwater.units import UnitSystem
+from gardenwater.site.things import KINDS, Bed, Tank
+from gardenwater.units import UnitSystem, long_time
 
 
 @pytest.fixture(scope="module")
@@ -88,3 +91,27 @@ def test_several_things_are_counted_by_kind(sample: Assessment) -> None:
     assert contents.title == "4 things"
     assert contents.about == "tank: 4"
     assert contents.icon == "tank"
+
+
+def test_a_tank_says_what_it_does_as_it_empties_and_with_all_ends_open(sample: Assessment) -> None:
+    assert sample.reach is not None
+    found = next(tank for tank in sample.reach.tanks if tank.beds_reached)
+    contents = thing_contents(sample.site.thing(found.tank, Tank), sample.site, sample, Question.REACH)
+    levels = contents.tables[1]
+    assert [row.cells[0] for row in levels.rows] == ["full", "half full", "nearly empty"]
+    served = [int(row.cells[3].split(" of ")[0]) for row in levels.rows]
+    assert served == sorted(served, reverse=True)  # less water never serves more beds
+    assert served[0] >= found.beds_reached
+    ends = (EndFlow("line-a", (0, 0), 20.0, 14.0), EndFlow("line-b", (1, 0), 9.0, 8.0))
+    (table,) = ends_table(dataclasses.replace(found, together=ends), sample.site)
+    assert [row.cells[-1].replace("\u00a0", " ") for row in table.rows] == ["14.0 L/min", "8.0 L/min", "22.0 L/min"]
+    assert ends_table(dataclasses.replace(found, together=ends[:1]), sample.site) == ()
+
+
+def test_a_bed_says_how_long_its_water_takes_to_be_drawn(sample: Assessment) -> None:
+    assert sample.reach is not None
+    best = next(bed for bed in sample.reach.beds if bed.usable_l > 1.0)
+    more = dict(thing_contents(sample.site.thing(best.bed, Bed), sample.site, sample, Question.REACH).more)
+    assert more["Usable litres drawn in"] == long_time(best.draw_s)
+    assert best.draw_s > 60.0 * best.usable_l / 60.0  # slower than a litre a second
+    assert best.draw_full_s >= best.draw_s

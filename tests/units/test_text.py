@@ -14,6 +14,7 @@ from gardenwater.units import (
     can_time,
     decimals,
     exact_text,
+    long_time,
     range_text,
     step,
     text,
@@ -179,3 +180,12 @@ def test_decimals() -> None:
     assert decimals(Quantity.LENGTH_M, METRIC, at=24.6) == 1
     assert decimals(Quantity.VOLUME_L, METRIC, at=26_800.0) == 0
     assert decimals(Quantity.RAIN_MM, US) == 2
+
+
+@pytest.mark.parametrize(
+    ("seconds", "words"),
+    [(10.0, "1 min"), (1500.0, "25 min"), (7200.0, "2.0 h"), (172_800.0, "2 days"), (float("inf"), "never")],
+)
+def test_long_times(seconds: float, words: str) -> None:
+    assert long_time(seconds).replace("\u00a0", " ") == words
+    assert long_time(float("nan")) == "not known"

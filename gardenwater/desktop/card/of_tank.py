@@ -19,9 +19,13 @@ if TYPE_CHECKING:
 WATER_KG_M3 = 999.1
 """At 15 C; CoolProp, as the hydraulics take it."""
 
+_SHARES = {1.0: "full", 0.5: "half full", 0.1: "nearly empty"}
+_SEVERAL = 2
+
 _SOURCES = (
     "Reach: Darcy-Weisbach with Colebrook's friction factor, laminar below Re 2000, along the way that the line takes.",
     "Usable: litres above the bed's needed level, which is found from the bed back to the tank.",
+    "All ends open: the global gradient method (Todini and Pilati 1988) over the lines that are drawn from the tank.",
 )
 
 
@@ -120,6 +124,44 @@ def bed_table(reach: TankReach, site: Site) -> Table:
     return Table(("Bed", "a can takes", "spare", "usable"), rows)
 
 
+def level_table(tank: Tank, reach: TankReach, units: UnitSystem) -> Table:
+    """What the tank does for the beds as it empties."""
+    rows = tuple(
+        TableRow(
+            (
+                _SHARES.get(level.share, f"{level.share:.0%} full"),
+                text(level.water_l, Quantity.VOLUME_L, units),
+                text(level.water_level_m - reach.floor_level_m - tank.outlet_height_m, Quantity.HEIGHT_M, units),
+                f"{len(level.beds)} of {len(reach.beds)}",
+            ),
+            role="ink" if level.beds else "ink_soft",
+        )
+        for level in reach.at_levels
+    )
+    return Table(("The tank", "holds", "over the outlet", "beds"), rows)
+
+
+def ends_table(reach: TankReach, site: Site) -> tuple[Table, ...]:
+    """What each line gives at its end, alone and with all of them open; nothing for a tank of one line or none."""
+    units = site.settings.units
+    if len(reach.together) < _SEVERAL:
+        return ()
+    rows = [
+        TableRow(
+            (
+                name_of(site, end.line),
+                text(end.alone_l_min, Quantity.FLOW_L_MIN, units),
+                text(end.together_l_min, Quantity.FLOW_L_MIN, units),
+            ),
+            end.line,
+        )
+        for end in reach.together
+    ]
+    whole = sum(end.together_l_min for end in reach.together)
+    rows.append(TableRow(("All of them", "", text(whole, Quantity.FLOW_L_MIN, units))))
+    return (Table(("Line, full open", "alone", "all open"), tuple(rows)),)
+
+
 def _or_last(value: float) -> float:
     return -math.inf if math.isnan(value) else value
 
@@ -138,6 +180,10 @@ def _more(tank: Tank, reach: TankReach | None, units: UnitSystem) -> tuple[tuple
     return tuple(rows)
 
 
+def _tables(tank: Tank, reach: TankReach, site: Site) -> tuple[Table, ...]:
+    return (bed_table(reach, site), level_table(tank, reach, site.settings.units), *ends_table(reach, site))
+
+
 def tank_contents(tank: Tank, site: Site, answers: Answers | None, question: Question) -> Contents:
     """The whole card of a tank, less its name line."""
     units = site.settings.units
@@ -147,7 +193,7 @@ def tank_contents(tank: Tank, site: Site, answers: Answers | None, question: Que
         icon_role="water",
         about=tank_about(tank, units),
         figures=tank_figures(tank, site, answers, question),
-        tables=(bed_table(reach, site),) if shows_reach and reach is not None else (),
+        tables=_tables(tank, reach, site) if shows_reach and reach is not None else (),
         caution="Not for drinking. A full tank is heavy: local code and a licensed practitioner decide on its base.",
         more=_more(tank, reach, units),
         sources=_SOURCES,

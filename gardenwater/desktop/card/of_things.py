@@ -18,10 +18,10 @@ from gardenwater.site.model import Site
 from gardenwater.site.names import called, name_of
 from gardenwater.site.things import Bed, Diverter, Downpipe, LevelPeg, Path, Pond, Roof, SlopeArrow, Tank, Thing
 from gardenwater.tables import table
-from gardenwater.units import Quantity, UnitSystem, text
+from gardenwater.units import Quantity, UnitSystem, long_time, text
 
 if TYPE_CHECKING:
-    from gardenwater.assess import Answers
+    from gardenwater.assess import Answers, BedReach
     from gardenwater.ground import Ground
     from gardenwater.report.year.day import DayState
 
@@ -124,6 +124,19 @@ def _fall(line: LineString, ground: Ground | None) -> float:
     return float(levels[0] - levels[-1])
 
 
+def _drawn_rows(best: BedReach | None, units: UnitSystem) -> tuple[tuple[str, str], ...]:
+    """Litres of the best tank for the bed, and how long they take to be drawn."""
+    if best is None or not best.usable_l > 0.0:
+        return ()
+    rows = [("Usable litres drawn in", long_time(best.draw_s))]
+    if not math.isnan(best.draw_full_s):
+        rows.append(("From a full tank", long_time(best.draw_full_s)))
+    if best.cans_l > 0.0:
+        rows.append(("Below its needed level, for cans", text(best.cans_l, Quantity.VOLUME_L, units)))
+    rows.append(("Needed water level", text(best.needed_level_m, Quantity.LEVEL_M, units)))
+    return tuple(rows)
+
+
 def _bed(bed: Bed, site: Site, answers: Answers | None) -> Contents:
     units = site.settings.units
     area = text(bed.shape.area, Quantity.AREA_M2, units)
@@ -150,7 +163,7 @@ def _bed(bed: Bed, site: Site, answers: Answers | None) -> Contents:
         about=". ".join(filter(None, (f"{crop}, on {table('soils').row(bed.soil).name.lower()}", wants))),
         figures=tuple(figures[:3]),
         tables=(Table(("Tank", "a can takes", "spare", "usable"), rows),) if rows else (),
-        more=bed_more(bed, site, answers),
+        more=(*_drawn_rows(best, units), *bed_more(bed, site, answers)),
         sources=(
             "Needed level, spare head and time for a can: Darcy-Weisbach along the way that the line takes.",
             *(need_sources(answers) if wants else ()),

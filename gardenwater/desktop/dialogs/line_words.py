@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from gardenwater.desktop.card.contents import Figure, Table, TableRow
 from gardenwater.site.fields import FieldSpec
-from gardenwater.units import Quantity, UnitSystem, can_time, text
+from gardenwater.units import Quantity, UnitSystem, can_time, long_time, text
 
 if TYPE_CHECKING:
     from gardenwater.hydraulics import BucketTest, Calibrated, Given, Line
