@@ -113,7 +113,7 @@ def carry(
         if tanks[tank].carry_link >= 0:
             spill[tank] = 0.0
             carried[tank] -= over
-            link[tanks[tank].carry_link] += over
+            link[tanks[tank].carry_link] += over * tanks[tank].carry_way
         find_place(nodes, tanks, members, levels, volumes, to, volume, levelled, spill)
 
 
@@ -175,7 +175,10 @@ def run_floats(
     spill: Records,
     link: Records,
 ) -> None:
-    """Float valves: the second tank fills from the first as far as its float, as long as the first stands higher."""
+    """Float valves: the second tank fills from the first as far as its float, as long as the first stands higher.
+
+    What flows is driven by the water over the float.
+    """
     for at in range(floats.size):
         valve = floats[at]
         find_place(nodes, tanks, members, levels, volumes, valve.a, volume, levelled, spill)
@@ -183,12 +186,13 @@ def run_floats(
         body = body_at(nodes, members, tanks[valve.b].root, valve.b, valve.float_level)
         room = volume_at(nodes, levels, volumes, body, valve.float_level) - held(nodes, members, body, volume)
         stop = max(valve.level, valve.float_level)
-        head = level_at(nodes, levels, volumes, valve.a, volume[valve.a]) - stop
-        if room <= _LEAST_M3 or head <= 0.0:
+        level = level_at(nodes, levels, volumes, valve.a, volume[valve.a])
+        if room <= _LEAST_M3 or level <= stop:
             continue
         moved = min(room, drawable(nodes, members, levels, volumes, tanks[valve.a].root, valve.a, stop, volume))
         if valve.last > valve.first:
-            moved = min(moved, between(head, heads, flows, valve.first, valve.last) * _DAY_S)
+            passes = between(level - valve.float_level, heads, flows, valve.first, valve.last)
+            moved = min(moved, passes * _DAY_S)
         volume[valve.a] -= moved
         volume[valve.b] += moved
         carried[valve.a] -= moved

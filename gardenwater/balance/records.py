@@ -44,6 +44,7 @@ TANK = np.dtype(
         ("root", np.int64),
         ("carry_to", np.int64),
         ("carry_link", np.int64),
+        ("carry_way", np.int64),
         ("can_level", np.float64),
         ("can_m3", np.float64),
         ("open_m2", np.float64),
@@ -53,8 +54,9 @@ TANK = np.dtype(
     align=True,
 )
 """A tank. root: the node that it spills with, itself when nothing is joined to it. carry_to: the tank that its
-overflow runs into, or -1; carry_link: the link that it runs through, or -1 when it is an overflow pipe. can_level,
-can_m3: where cans can no longer be filled. drained: 1 while it stands empty for the winter."""
+overflow runs into, or -1; carry_link: the link that it runs through, or -1 when it is an overflow pipe; carry_way: 1
+from the link's first tank to its second, -1 the other way. can_level, can_m3: where cans can no longer be filled.
+drained: 1 while it stands empty for the winter."""
 
 FEED = np.dtype(
     [
