@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 
 from gardenwater.errors import InputError
 from gardenwater.grids import burn
+from gardenwater.overflow.made import new_records
 from gardenwater.overflow.model import Source, Spot, Taker
 from gardenwater.overflow.raining import GroundRain, ground_rain
 from gardenwater.overflow.records import POINT, REACH, STORE, WALK, Flow, Net
@@ -75,7 +76,7 @@ def run_event(
     soak_m_s = max(after_m_s - rain_mm / (1000.0 * end_s), 0.0)
     taker_of, rims = _taker_cells(prepared, takers)
     rain = ground_rain(prepared, taker_of, len(takers), rain_mm, over_h, soak_mm_h)
-    flow, walks = _flow(prepared, len(takers), taker_of, rain), np.zeros(1, dtype=WALK)
+    flow, walks = _flow(prepared, len(takers), taker_of, rain), new_records(1, WALK)
     for number, taker in enumerate(takers):
         room_m3, drain_m3_s = float(taker.room_m3), float(taker.soak_m3_h) / 3600.0
         open_taker(flow, number, room_m3, drain_m3_s, float(rain.to_takers_m3[number]) / end_s, rims[number])
@@ -142,9 +143,9 @@ def _nearest_free(prepared: Prepared, level: NDArray[np.float32], x: float, y: f
 def _flow(prepared: Prepared, takers: int, taker_of: NDArray[np.int32], rain: GroundRain) -> Flow:
     stores = _STORES + takers + int(np.count_nonzero(rain.to_hollows_m3_s))
     net = Net(
-        points=np.zeros(_POINTS, dtype=POINT),
-        reaches=np.zeros(_REACHES, dtype=REACH),
-        stores=np.zeros(stores, dtype=STORE),
+        points=new_records(_POINTS, POINT),
+        reaches=new_records(_REACHES, REACH),
+        stores=new_records(stores, STORE),
         due=np.zeros(stores, dtype=np.int64),
     )
     return Flow(
@@ -163,7 +164,7 @@ def _grown(flow: Flow) -> Flow:
 
 
 def _doubled(array: NDArray[Any]) -> NDArray[Any]:
-    larger = np.zeros(2 * len(array), dtype=array.dtype)
+    larger = np.zeros_like(array, shape=2 * len(array))
     larger[: len(array)] = array
     return larger
 

@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from gardenwater.errors import InputError
 from gardenwater.grids import burn
 from gardenwater.ground import Ground
+from gardenwater.overflow.made import new_records
 from gardenwater.overflow.records import GROWING, HOLLOW, Land, Surface
 from gardenwater.site.model import EdgeRule
 from gardenwater.work import Cancel, Progress, say, stop_if
@@ -193,8 +194,7 @@ def _land(
     label[level == -np.inf] = tree.OCEAN
     way = np.zeros(level.size, dtype=np.uint8)
     # bottoms of hollows are never neighbours: at most one in each square of two by two, and as many hollows above them
-    growing = np.empty(2 * ((rows + 1) // 2) * ((cols + 1) // 2) + 1, dtype=GROWING)
-    growing[0] = np.zeros((), dtype=GROWING)
+    growing = new_records(2 * ((rows + 1) // 2) * ((cols + 1) // 2) + 1, GROWING)
     marks = np.zeros(tree.HOLLOWS + 1, dtype=np.int64)
     marks[tree.HOLLOWS] = 1
     queue = np.empty_like(order)
@@ -205,7 +205,7 @@ def _land(
         tell(0.3 + 0.6 * float(marks[tree.POSITION]) / max(order.size, 1), "Looking for hollows")
     del queue
     count = int(marks[tree.HOLLOWS])
-    hollows = np.zeros(count + 1, dtype=HOLLOW)
+    hollows = new_records(count + 1, HOLLOW)
     new = np.empty(count, dtype=np.int32)
     tree.number_anew(growing, count, hollows, new)
     cells = np.empty(int(hollows["start"][-1]), dtype=np.int32)
