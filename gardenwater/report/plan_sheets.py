@@ -29,6 +29,7 @@ from gardenwater.report.stand_picture import spot_box
 from gardenwater.site.model import Site
 
 _ROOM_FOR_ALL_PX = 420.0
+_SIGN_PX = 8.0
 
 
 def sheets_of(
@@ -63,6 +64,12 @@ def sheets_of(
     return tuple(made)
 
 
+def _about(bounds: tuple[float, float, float, float], on: Drafting) -> Rect:
+    """The box round west, south, east, north (m), px, with room for a small sign."""
+    (left, top), (right, bottom) = on.view.to_px(bounds[0], bounds[3]), on.view.to_px(bounds[2], bounds[1])
+    return Rect(left, top, right - left, bottom - top).grown(_SIGN_PX)
+
+
 def _avoided(site: Site, on: Drafting, look: PlanLook, pictures: Pictures | None) -> list[Rect]:
     """What no sheet hides: what is selected, pools, the ends of routes, the place of the selected finding."""
     asked = [site.get(thing_id) for thing_id in look.selection]
@@ -71,7 +78,7 @@ def _avoided(site: Site, on: Drafting, look: PlanLook, pictures: Pictures | None
         boxes += result_boxes(pictures.overflow, on)
     if look.day is not None:
         told = (site.get(thing_id) for thing_id in (*look.day.beds, *look.day.tanks))
-        boxes += [box_of(thing, on) for thing in told if thing is not None]
+        boxes += [_about(thing.shape.bounds, on) for thing in told if thing is not None]
     if pictures is not None and pictures.stand is not None:
         boxes += [spot_box(each, on.view) for each in pictures.stand.answer.proposals]
     if look.overflow.mend is not None and on.question is Question.OVERFLOW:

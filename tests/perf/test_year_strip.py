@@ -6,7 +6,6 @@ percentile (60 frames a second). Run with `pytest tests/perf/test_year_strip.py`
 
 from __future__ import annotations
 
-import dataclasses
 import time
 from collections.abc import Iterator
 from typing import Any
@@ -16,15 +15,18 @@ import pytest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from gardenwater.assess.answers import Answers
 from gardenwater.desktop.attention import Theme
 from gardenwater.desktop.desk import Desk
-from gardenwater.desktop.engines import Depicter, make_bench
+from gardenwater.desktop.engines import Depicter
 from gardenwater.desktop.look import Look, Motion
 from gardenwater.desktop.preferences import Preferences
 from gardenwater.desktop.rooms import Rooms
 from gardenwater.files import open_site
 from gardenwater.findings import Question
+from gardenwater.ground import ground_of
 from gardenwater.site import edits
+from gardenwater.site.model import Site
 from gardenwater.site.things import Bed, Tree
 from gardenwater.tables import sample_site
 from tests.report.lasting_made import made_lasting
@@ -33,13 +35,10 @@ STEPS = 200
 
 
 class MadeBench:
-    """The real bench; the answer of Lasting is the invented one, whose days all differ."""
+    """Gives the lie of the land, and the invented answer of Lasting, whose days all differ."""
 
-    def __init__(self) -> None:
-        self._bench = make_bench()
-
-    def answers(self, site: Any, **asked: Any) -> Any:
-        return dataclasses.replace(self._bench.answers(site, **asked), lasting=made_lasting(site))
+    def answers(self, site: Site, **_asked: object) -> Answers:
+        return Answers(site=site, coarse=False, ground=ground_of(site), lasting=made_lasting(site))
 
 
 @pytest.fixture

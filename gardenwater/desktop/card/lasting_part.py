@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt, QTimer
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtGui import QImage, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from gardenwater.assess.answers import StoreSizes
@@ -12,6 +12,7 @@ from gardenwater.desktop.desk import Desk
 from gardenwater.desktop.dialogs.parts import Button, Segments, Weight, Words
 from gardenwater.desktop.look import Look, measure
 from gardenwater.desktop.painter import MarkPainter
+from gardenwater.desktop.qtimages import blank_image
 from gardenwater.desktop.year.feed import lack_of
 from gardenwater.desktop.year.shown import Lack
 from gardenwater.findings import Question
@@ -30,11 +31,25 @@ class CurvePicture(QWidget):
         self._desk, self._look = desk, look
         self._sizes: StoreSizes | None = None
         self._against = Against.TANKS
+        self._kept: QImage | None = None
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        look.changed.connect(self._forget)
+
+    def _forget(self) -> None:
+        self._kept = None
+        self.update()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Drawn anew."""
+        self._forget()
+        super().resizeEvent(event)
 
     def show_sizes(self, sizes: StoreSizes, against: Against) -> None:
         """Show another curve."""
+        if sizes is self._sizes and against is self._against:
+            return
         self._sizes, self._against = sizes, against
+        self._kept = None
         self.setAccessibleName(self._spoken(sizes, against))
         self.update()
 
@@ -56,13 +71,20 @@ class CurvePicture(QWidget):
         return QSize(200, self._look.px(_HIGH_PX))
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """The drawing list, painted."""
+        """The drawing list, painted once and kept."""
         if self._sizes is None:
             return
-        painter = QPainter(self)
+        if self._kept is None:
+            self._kept = self._painted(self._sizes)
+        QPainter(self).drawImage(0, 0, self._kept)
+
+    def _painted(self, sizes: StoreSizes) -> QImage:
+        ratio = self.devicePixelRatioF()
+        image = blank_image(self.width(), self.height(), ratio)
+        painter = QPainter(image)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         marks = curve_marks(
-            self._sizes,
+            sizes,
             self._against,
             width_px=self.width(),
             height_px=self.height(),
@@ -70,7 +92,9 @@ class CurvePicture(QWidget):
             measure=measure,
             factor=self._look.factor,
         )
-        MarkPainter(self._look.roles, self.devicePixelRatioF()).paint(painter, marks)
+        MarkPainter(self._look.roles, ratio).paint(painter, marks)
+        painter.end()
+        return image
 
 
 class LastingPart(QWidget):

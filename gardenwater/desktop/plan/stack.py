@@ -15,7 +15,10 @@ from gardenwater.desktop.painter import MarkPainter
 from gardenwater.desktop.qtimages import blank_image
 from gardenwater.report.drawing import Drawing, Layer, LayerName
 
-DIRECT = frozenset((LayerName.HATCHES, LayerName.LIMITS, LayerName.ANSWERS, LayerName.OVERLAY, LayerName.LABELS))
+DAILY = frozenset((LayerName.BEDS, LayerName.STORES))
+"""Layers of a plan by day: they change with most steps of the year's hand, so they are joined to no picture."""
+
+DIRECT = DAILY | {LayerName.HATCHES, LayerName.LIMITS, LayerName.ANSWERS, LayerName.OVERLAY, LayerName.LABELS}
 """Layers that have few marks or small ones, or change with every move: drawn anew each time, and kept as no picture."""
 
 
@@ -71,9 +74,10 @@ class LayerStack:
                 self._paint_layer(painter, layer, marks, ratio)
 
     def _unchanged(self, layers: tuple[Layer, ...]) -> int:
-        """How many layers from the bottom are those of the paint before."""
-        pairs = zip(layers, self._painted, strict=False)
-        return next((count for count, (new, old) in enumerate(pairs) if new is not old), len(self._painted))
+        """How many layers from the bottom are those of the paint before; none of a day, so that the joint holds."""
+        pairs = enumerate(zip(layers, self._painted, strict=False))
+        changes = (count for count, (new, old) in pairs if new is not old or new.name in DAILY)
+        return next(changes, len(self._painted))
 
     def _join(self, layers: tuple[Layer, ...], marks: MarkPainter, ratio: float, ground: QColor) -> QImage:
         """Layers as one picture, kept as long as it is of the same layers."""

@@ -10,7 +10,7 @@ from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from gardenwater.findings import Question
-from gardenwater.report.drawing import Dots, Fill, Pen, Points, Shape, Subpath
+from gardenwater.report.drawing import Dots, Fill, Pen, Points, Rect, Shape, Subpath
 from gardenwater.report.paths import after, circle, inside, outside, rings, rounded, scallops
 from gardenwater.report.signs.context import Drafting, Order, Sign
 from gardenwater.site.things import Bed, Tree, TreeForm
@@ -32,16 +32,30 @@ def bed(thing: Bed, on: Drafting) -> Sign:
     """An outline with small round corners and rows of dots along its longer side; none under words."""
     wash = on.bed_roles.get(thing.id)
     role = "leaf_over" if on.washed or wash else "leaf"
-    path = tuple(Subpath(ring + on.offset, closed=True) for ring in _rounded(thing.shape, on.px_per_m))
-    fill = None if on.question in _UNFILLED else Fill(wash or "bed_fill")
-    sign: Sign = [(Order.BED, Shape(path, fill, Pen(role, 1.4)))]
-    dots = _rows(thing.shape, on.px_per_m) + on.offset
-    sheet = on.view.sheet
-    dots = dots[sheet_mask(dots, (sheet.x, sheet.y, sheet.right, sheet.bottom))]
-    dots = dots[outside(dots, on.boxes)]
-    if len(dots):
-        sign.append((Order.BED, Dots(dots, 1.3, role)))
+    fill = "" if on.question in _UNFILLED else wash or "bed_fill"
+    place = (on.px_per_m, float(on.offset[0]), float(on.offset[1]))
+    sign: Sign = [(Order.BED, _ground(thing.shape, place, fill, role))]
+    dots = _dots(thing.shape, place, on.view.sheet, on.boxes, role)
+    if len(dots.points):
+        sign.append((Order.BED, dots))
     return sign
+
+
+@lru_cache(maxsize=1024)
+def _ground(shape: Polygon, place: tuple[float, float, float], fill: str, role: str) -> Shape:
+    """The outline, filled; the same mark as long as it stays in its place, so that a painter keeps its path."""
+    path = tuple(Subpath(ring + place[1:], closed=True) for ring in _rounded(shape, place[0]))
+    return Shape(path, Fill(fill) if fill else None, Pen(role, 1.4))
+
+
+@lru_cache(maxsize=512)
+def _dots(
+    shape: Polygon, place: tuple[float, float, float], sheet: Rect, boxes: tuple[Rect, ...], role: str
+) -> Dots:
+    """The rows of dots that are in sight and clear of words."""
+    dots = _rows(shape, place[0]) + place[1:]
+    dots = dots[sheet_mask(dots, (sheet.x, sheet.y, sheet.right, sheet.bottom))]
+    return Dots(dots[outside(dots, boxes)], 1.3, role)
 
 
 def _scaled(shape: BaseGeometry, px_per_m: float) -> list[Points]:
