@@ -49,9 +49,7 @@ def _ground(shape: Polygon, place: tuple[float, float, float], fill: str, role: 
 
 
 @lru_cache(maxsize=512)
-def _dots(
-    shape: Polygon, place: tuple[float, float, float], sheet: Rect, boxes: tuple[Rect, ...], role: str
-) -> Dots:
+def _dots(shape: Polygon, place: tuple[float, float, float], sheet: Rect, boxes: tuple[Rect, ...], role: str) -> Dots:
     """The rows of dots that are in sight and clear of words."""
     dots = _rows(shape, place[0]) + place[1:]
     dots = dots[sheet_mask(dots, (sheet.x, sheet.y, sheet.right, sheet.bottom))]
