@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -116,29 +116,22 @@ def runs_off(gathers: Sequence[Gather], runoff_mm: Floats) -> Floats:
 
     A device keeps what it holds of each run of wet days, and runs empty on a dry one (under 0.2 mm).
     """
-    raw = runoff_mm[:, None] * np.array([gather.m3_mm for gather in gathers])[None, :]
-    holds = np.array([gather.first_flush_m3 for gather in gathers])
-    flushed = np.flatnonzero(holds > 0)
-    if flushed.size:
-        raw[:, flushed] -= _kept(raw[:, flushed], holds[flushed], runoff_mm < DRY_DAY_MM)
-    return np.ascontiguousarray(raw)
+    runs = runoff_mm[:, None] * np.array([gather.m3_mm for gather in gathers])[None, :]
+    if any(gather.first_flush_m3 > 0 and gather.m3_mm > 0 for gather in gathers):
+        fallen, before = _of_event(runoff_mm)
+        for at, gather in enumerate(gathers):
+            if gather.first_flush_m3 > 0 and gather.m3_mm > 0:
+                holds_mm = gather.first_flush_m3 / gather.m3_mm
+                runs[:, at] -= gather.m3_mm * (np.minimum(fallen, holds_mm) - np.minimum(before, holds_mm))
+    sent: Floats = runs
+    return sent
 
 
-def _kept(raw: Floats, holds: Floats, dry: NDArray[np.bool_]) -> Floats:
-    """What first-flush devices keep each day: their room, less what they hold of this run of wet days."""
-    total = np.cumsum(raw, axis=0)
-    before = np.vstack([np.zeros((1, raw.shape[1])), total[:-1]])
+def _of_event(runoff_mm: Floats) -> tuple[Floats, Floats]:
+    """Depth of this run of wet days up to each day's end, and up to its beginning; a dry day is a run of its own."""
+    dry = runoff_mm < DRY_DAY_MM
+    total = np.cumsum(runoff_mm)
+    before = total - runoff_mm
     begins = np.concatenate(([True], dry[1:] | dry[:-1]))
-    event = np.maximum.accumulate(np.where(begins, np.arange(dry.size), 0))
-    start = before[event]
-    kept: Floats = np.minimum(total - start, holds) - np.minimum(before - start, holds)
-    return kept
-
-
-def with_area(system: System, factor: float) -> System:
-    """The system with beds `factor` times as large. Needs that are given grow with them."""
-    beds = tuple(
-        replace(bed, area_m2=bed.area_m2 * factor, need_l=None if bed.need_l is None else bed.need_l * factor)
-        for bed in system.beds
-    )
-    return replace(system, beds=beds)
+    first = np.maximum.accumulate(np.where(begins, np.arange(dry.size), 0))
+    return total - before[first], before - before[first]

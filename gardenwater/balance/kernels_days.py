@@ -18,12 +18,12 @@ from gardenwater.demand.kernels_zone import need as zone_need
 from gardenwater.demand.records_zone import Asks
 from gardenwater.work import kernel
 
-_FIXED = int(Asks.FIXED)
+_NOTHING, _FIXED = int(Asks.NOTHING), int(Asks.FIXED)
 _FULLEST = 1
 _DRIEST, _SMALLEST = 0, 2
 """As `prepare` numbers the rules."""
 _LEAST_M3 = 1e-12
-_M3_MM = 0.001
+_M3_MM, _L = 0.001, 1000.0
 _REFUSED_M3, _REFUSED_SHARE = 0.0005, 0.005
 """As `result.Balance.is_short` has it."""
 
@@ -38,6 +38,30 @@ def sort_by(order: Records, key: Records, count: int) -> None:
             order[place] = order[place - 1]
             place -= 1
         order[place] = moving
+
+
+@kernel
+def dry_on(
+    plots: Records,
+    zones: Records,
+    soils: Records,
+    zone_state: Records,
+    at: int,
+    given_mm: Records,
+    debt: Records,
+    need: Records,
+) -> None:
+    """Carry all root zones over a day. given_mm: (zones,).
+
+    What plants would have used and could not, while water that was refused them is still missing, is need as well.
+    """
+    for bed in range(plots.size):
+        zone = plots[bed].zone
+        if zone < 0:
+            continue
+        _, transpired, _ = zone_day(zones, soils, zone_state, at, zone, given_mm[zone])
+        if debt[bed] > _LEAST_M3:
+            need[bed] += max(zones[at, zone].transpiration_mm - transpired, 0.0) * plots[bed].area_m2 * _M3_MM
 
 
 @kernel
@@ -67,8 +91,8 @@ def run(
 
     runs: (days, pipes) m3 in each downpipe. given: (days, beds) m3. years: (days,), the row of `totals` (columns:
     `records.TOTALS`). volume (tanks,), debt (beds,) of water refused and still missing, zone_state: are carried on.
-    of_tanks: (days, tanks, 7), of_beds: (days, beds, 5), columns as `records` names them; foot, link, minutes: what
-    became of each day; of one row when `keep` is 0. Long, and in one piece: passing a dozen arrays to a function for
+    of_tanks: (7, days, tanks), of_beds: (6, days, beds), as `records` names them; foot, link, minutes: what became of
+    each day; of one row when `keep` is 0. Long, and in one piece: passing a dozen arrays to a function for
     each bed and tank of each day would cost ten times what is done with them.
     """
     nodes, tanks, members = works.nodes, works.tanks, works.members
@@ -79,11 +103,12 @@ def run(
     inflow, levelled, carried = np.zeros(tanks.size), np.zeros(tanks.size), np.zeros(tanks.size)
     spill, drawn, lost, over = np.zeros(tanks.size), np.zeros(tanks.size), np.zeros(tanks.size), np.zeros(tanks.size)
     promised, unseen = np.zeros(tanks.size), np.zeros(tanks.size)
-    wanted, left, key = np.zeros(plots.size), np.zeros(plots.size), np.zeros(plots.size)
+    wanted, need = np.zeros(plots.size), np.zeros(plots.size)
+    left, key, given_mm = np.zeros(plots.size), np.zeros(plots.size), np.zeros(zones.shape[1])
     by_gravity, by_can = np.zeros(plots.size), np.zeros(plots.size)
     offered, back, came = np.zeros(feeds.size), np.zeros(feeds.size), np.zeros(nodes.size)
     bed_order, fullness = np.zeros(plots.size, np.int64), np.zeros(tanks.size)
-    tank_order = wants.tank_order.copy()
+    tank_order, choices = wants.tank_order.copy(), np.zeros(tanks.size, np.int64)
     plan, plan_m3 = np.zeros((2 * plots.size * tanks.size + 1, 3), np.int64), np.zeros(2 * plots.size * tanks.size + 1)
 
     for at in range(first, last):
@@ -96,18 +121,18 @@ def run(
         # What each bed wants, what of it is new, and in which order those that want are served.
         waiting = 0
         for bed in range(plots.size):
-            by_gravity[bed] = by_can[bed] = 0.0
             zone = plots[bed].zone
+            wanted[bed] = 0.0
             if zone < 0:
                 wanted[bed] = given[at, bed]
-                of_beds[row, bed, 1] = wanted[bed]
-            else:
-                area_m3 = plots[bed].area_m2 * _M3_MM
-                wanted[bed] = zone_need(zones, soils, zone_state, at, zone) * area_m3
-                if debt[bed] > 0.0:
-                    debt[bed] = min(debt[bed], zone_state[zone].root_mm * area_m3)
-                of_beds[row, bed, 1] = max(wanted[bed] - debt[bed], 0.0)
+            elif zones[at, zone].asks != _NOTHING:
+                wanted[bed] = zone_need(zones, soils, zone_state, at, zone) * plots[bed].area_m2 * _M3_MM
+            need[bed] = wanted[bed]
+            if debt[bed] > 0.0:
+                debt[bed] = min(debt[bed], zone_state[zone].root_mm * plots[bed].area_m2 * _M3_MM)
+                need[bed] = max(wanted[bed] - debt[bed], 0.0)
             if wanted[bed] > _LEAST_M3:
+                by_gravity[bed] = by_can[bed] = 0.0
                 bed_order[waiting] = bed
                 left[bed] = wanted[bed]
                 key[bed] = wanted[bed]
@@ -149,15 +174,21 @@ def run(
                     tank_order[tank] = tank
                     fullness[tank] = -volume[tank] / nodes[tank].rim_m3
                 sort_by(tank_order, fullness, tanks.size)
+            wet_tanks = 0
+            for choice in range(tanks.size):
+                tank = tank_order[choice]
+                if promised[tank] > tanks[tank].dead_m3:
+                    choices[wet_tanks] = tank
+                    wet_tanks += 1
             for place in range(waiting):
                 bed = bed_order[place]
                 for can in range(2):
                     if can == 1 and (plots[bed].by_can == 0 or cans_m3 <= _LEAST_M3):
                         break
-                    for choice in range(tanks.size):
-                        if left[bed] <= _LEAST_M3:
+                    for choice in range(wet_tanks):
+                        if left[bed] <= _LEAST_M3 or (can == 1 and cans_m3 <= _LEAST_M3):
                             break
-                        tank = tank_order[choice]
+                        tank = choices[choice]
                         level = tanks[tank].can_level if can == 1 else least_level[bed, tank]
                         if math.isnan(level):
                             continue
@@ -269,43 +300,52 @@ def run(
                     settle(nodes, members, levels, volumes, root, True, volume, levelled, spill)
         minutes[row] = round_min
 
-        # The root zones dry on. What plants could not use, while refused water is still missing, is need as well.
+        # What each bed got, and its root zone at the end of the day.
         year = years[at]
         wanting, short, need_m3, met_m3 = 0.0, 0.0, 0.0, 0.0
         for bed in range(plots.size):
-            met, refused = 0.0, 0.0
+            met, refused, gravity, can_m3 = 0.0, 0.0, 0.0, 0.0
             if wanted[bed] > _LEAST_M3:
-                met = by_gravity[bed] + by_can[bed]
-                refused = wanted[bed] - met
+                gravity, can_m3 = by_gravity[bed], by_can[bed]
+                met = gravity + can_m3
+                refused = max(wanted[bed] - met, 0.0)
                 wanting = 1.0
                 if refused > _REFUSED_M3 and refused > _REFUSED_SHARE * wanted[bed]:
                     short = 1.0
             zone = plots[bed].zone
             if zone >= 0:
-                area_m3 = plots[bed].area_m2 * _M3_MM
                 if wanted[bed] > _LEAST_M3 and zones[at, zone].asks != _FIXED:
-                    debt[bed] = max(refused, 0.0)
-                irrigation_mm = met / area_m3 if met > 0.0 else 0.0
-                _, transpired, _ = zone_day(zones, soils, zone_state, at, zone, irrigation_mm)
-                if debt[bed] > _LEAST_M3:
-                    of_beds[row, bed, 1] += max(zones[at, zone].transpiration_mm - transpired, 0.0) * area_m3
-                of_beds[row, bed, 4] = zone_state[zone].root_mm
-            of_beds[row, bed, 0] = wanted[bed]
-            of_beds[row, bed, 2] = by_gravity[bed]
-            of_beds[row, bed, 3] = by_can[bed]
-            need_m3 += of_beds[row, bed, 1]
+                    debt[bed] = refused
+                given_mm[zone] = met / (plots[bed].area_m2 * _M3_MM) if met > 0.0 else 0.0
             met_m3 += met
+            if keep == 1:
+                of_beds[0, row, bed] = wanted[bed] * _L
+                of_beds[2, row, bed] = gravity * _L
+                of_beds[3, row, bed] = can_m3 * _L
+                of_beds[4, row, bed] = refused * _L if refused > 1e-9 * wanted[bed] else 0.0
+        if zones.shape[1] > 0:
+            dry_on(plots, zones, soils, zone_state, at, given_mm, debt, need)
+        for bed in range(plots.size):
+            need_m3 += need[bed]
+            if keep == 1:
+                zone = plots[bed].zone
+                of_beds[1, row, bed] = need[bed] * _L
+                of_beds[5, row, bed] = zone_state[zone].root_mm if zone >= 0 else math.nan
         totals[year, 0] += need_m3
         totals[year, 1] += met_m3
         totals[year, 2] += wanting
         totals[year, 3] += short
+        came_m3, over_m3 = 0.0, 0.0
         for tank in range(tanks.size):
-            totals[year, 4] += inflow[tank]
-            totals[year, 5] += spill[tank]
-            of_tanks[row, tank, 0] = volume[tank]
-            of_tanks[row, tank, 1] = inflow[tank]
-            of_tanks[row, tank, 2] = levelled[tank]
-            of_tanks[row, tank, 3] = carried[tank]
-            of_tanks[row, tank, 4] = spill[tank]
-            of_tanks[row, tank, 5] = drawn[tank]
-            of_tanks[row, tank, 6] = lost[tank]
+            came_m3 += inflow[tank]
+            over_m3 += spill[tank]
+            if keep == 1:
+                of_tanks[0, row, tank] = volume[tank]
+                of_tanks[1, row, tank] = inflow[tank]
+                of_tanks[2, row, tank] = levelled[tank] + carried[tank]
+                of_tanks[3, row, tank] = spill[tank]
+                of_tanks[4, row, tank] = drawn[tank]
+                of_tanks[5, row, tank] = lost[tank]
+                of_tanks[6, row, tank] = levelled[tank]
+        totals[year, 4] += came_m3
+        totals[year, 5] += over_m3

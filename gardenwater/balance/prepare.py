@@ -221,6 +221,7 @@ def _tanks(system: System, shut: frozenset[str], joining: _Joining, roots: Seque
         record["carry_to"], record["carry_link"] = joining.carry_to[at], joining.carry_link[at]
         over = joining.carry_link[at]
         record["carry_way"] = -1 if over >= 0 and system.links[over].second == tank.id else 1
+        record["dead_m3"] = tank.dead_m3
         record["can_level"], record["can_m3"] = tank.floor_level_m + can_m, tank.shape.volume_at(can_m)
         record["open_m2"], record["leak_m3"] = tank.open_m2, tank.leak_m3
         record["drained"] = tank.id in shut

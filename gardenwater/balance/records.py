@@ -45,6 +45,7 @@ TANK = np.dtype(
         ("carry_to", np.int64),
         ("carry_link", np.int64),
         ("carry_way", np.int64),
+        ("dead_m3", np.float64),
         ("can_level", np.float64),
         ("can_m3", np.float64),
         ("open_m2", np.float64),
@@ -55,8 +56,8 @@ TANK = np.dtype(
 )
 """A tank. root: the node that it spills with, itself when nothing is joined to it. carry_to: the tank that its
 overflow runs into, or -1; carry_link: the link that it runs through, or -1 when it is an overflow pipe; carry_way: 1
-from the link's first tank to its second, -1 the other way. can_level, can_m3: where cans can no longer be filled.
-drained: 1 while it stands empty for the winter."""
+from the link's first tank to its second, -1 the other way. dead_m3: below its outlet. can_level, can_m3: where cans can
+no longer be filled. drained: 1 while it stands empty for the winter."""
 
 FEED = np.dtype(
     [
@@ -124,11 +125,11 @@ class Wants(NamedTuple):
     minutes_can_m3: float
 
 
-OF_TANKS = ("volume", "inflow", "levelled", "carried", "spill", "drawn", "lost")
-"""What is kept of each tank on each day, m3."""
+OF_TANKS = ("volume_m3", "inflow_m3", "passed_m3", "spill_m3", "drawn_m3", "lost_m3", "levelled_m3")
+"""What is kept of each tank on each day, as `result.Balance` has it; levelled: through links that level at once."""
 
-OF_BEDS = ("wanted", "need", "by_gravity", "by_can", "depletion")
-"""What is kept of each bed on each day, m3; the depletion of its root zone in mm."""
+OF_BEDS = ("wanted_l", "need_l", "met_gravity_l", "met_can_l", "short_l", "depletion_mm")
+"""What is kept of each bed on each day, as `result.Balance` has it."""
 
 TOTALS = ("need", "met", "wanting_days", "short_days", "inflow", "spill")
 """Columns of the totals, one row for each year: m3 and days."""

@@ -113,7 +113,7 @@ def _start(system: System) -> Floats:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Past:
-    """What the kernel leaves of each day: (rows, tanks, 7), (rows, beds, 5) as `records` names them; see `Balance`."""
+    """What the kernel leaves of each day: (7, rows, tanks), (6, rows, beds) as `records` names them; see `Balance`."""
 
     tanks: Floats
     beds: Floats
@@ -121,21 +121,11 @@ class _Past:
     link: Floats
     minutes: Floats
 
-    def of_tanks(self, name: str) -> Floats:
-        """One column of the tanks."""
-        column: Floats = self.tanks[:, :, OF_TANKS.index(name)]
-        return column
-
-    def of_beds(self, name: str) -> Floats:
-        """One column of the beds."""
-        column: Floats = self.beds[:, :, OF_BEDS.index(name)]
-        return column
-
 
 def _room_for(system: System, rows: int) -> _Past:
     return _Past(
-        np.empty((rows, len(system.tanks), len(OF_TANKS))),
-        np.full((rows, len(system.beds), len(OF_BEDS)), np.nan),
+        np.empty((len(OF_TANKS), rows, len(system.tanks))),
+        np.empty((len(OF_BEDS), rows, len(system.beds))),
         np.empty((rows, len(system.gathers))),
         np.empty((rows, len(system.links))),
         np.empty(rows),
@@ -190,33 +180,17 @@ def _stretches(system: System, days: Course) -> Iterator[tuple[Works, int, int]]
 
 def _balance(system: System, days: Course, runs: Floats, past: _Past) -> Balance:
     start = _start(system)
-    volume = past.of_tanks("volume")
-    level = np.empty_like(volume)
-    for at, tank in enumerate(system.tanks):
-        level[:, at] = tank.floor_level_m + np.interp(volume[:, at], tank.shape.volume_m3, tank.shape.height_m)
-    met_gravity, met_can = past.of_beds("by_gravity") * _L, past.of_beds("by_can") * _L
-    wanted = past.of_beds("wanted") * _L
-    short = np.maximum(wanted - met_gravity - met_can, 0.0)
+    kept = dict(zip((*OF_TANKS, *OF_BEDS), (*past.tanks, *past.beds), strict=True))
+    level = _levels(system, kept["volume_m3"])
     arrays = {
         "start_m3": start,
         "runs_m3": runs,
         "foot_m3": past.foot,
-        "volume_m3": volume,
         "level_m": level,
-        "inflow_m3": past.of_tanks("inflow"),
-        "passed_m3": past.of_tanks("levelled") + past.of_tanks("carried"),
-        "spill_m3": past.of_tanks("spill"),
-        "drawn_m3": past.of_tanks("drawn"),
-        "lost_m3": past.of_tanks("lost"),
-        "wanted_l": wanted,
-        "need_l": past.of_beds("need") * _L,
-        "met_gravity_l": met_gravity,
-        "met_can_l": met_can,
-        "short_l": np.where(short > 1e-9 * wanted, short, 0.0),
-        "depletion_mm": past.of_beds("depletion"),
-        "link_m3": _through(system, days, past),
+        "link_m3": _through(system, days, past.link, kept.pop("levelled_m3")),
         "link_gap_m": _gaps(system, days, level),
         "round_min": past.minutes,
+        **kept,
     }
     for array in arrays.values():
         array.flags.writeable = False
@@ -231,9 +205,21 @@ def _balance(system: System, days: Course, runs: Floats, past: _Past) -> Balance
     )
 
 
-def _through(system: System, days: Course, past: _Past) -> Floats:
+def _levels(system: System, volume: Floats) -> Floats:
+    """Where the water of each tank stands, m, (days, tanks)."""
+    level = np.empty_like(volume)
+    for at, tank in enumerate(system.tanks):
+        height, holds = tank.shape.height_m, tank.shape.volume_m3
+        if height.size == 2:
+            level[:, at] = volume[:, at] * (height[1] / holds[1]) + tank.floor_level_m
+        else:
+            level[:, at] = np.interp(volume[:, at], holds, height) + tank.floor_level_m
+    return level
+
+
+def _through(system: System, days: Course, link: Floats, levelled: Floats) -> Floats:
     """What passes each link: of links that level at once by what the tanks on one side of them lose by levelling."""
-    through = past.link.copy()
+    through = link.copy()
     place = {tank.id: at for at, tank in enumerate(system.tanks)}
     winter = _is_winter(system, days)
     for season in np.unique(winter):
@@ -243,9 +229,7 @@ def _through(system: System, days: Course, past: _Past) -> Floats:
         pairs = {at: (place[system.links[at].first], place[system.links[at].second]) for at in level_links}
         for at in _tree(pairs):
             side = _side(pairs[at][0], [pair for other, pair in pairs.items() if other in _tree(pairs) and other != at])
-            through[np.ix_(rows, [at])] = -past.of_tanks("levelled")[np.ix_(rows, sorted(side))].sum(
-                axis=1, keepdims=True
-            )
+            through[np.ix_(rows, [at])] = -levelled[np.ix_(rows, sorted(side))].sum(axis=1, keepdims=True)
     return through
 
 
