@@ -1,6 +1,6 @@
 """Runs the engines on a site and keeps what was worked out for as long as its inputs are the same.
 
-    Workbench(budget_mb=512).answers(site, question=...) -> Answers     for a window: kept stages, coarse while dragging
+    Workbench().answers(site, question=...) -> Answers     for a window: kept stages, coarse while dragging
     assess(site) -> Assessment                                          the whole job once
 
 The package is also that function: `gw.assess(site)` and `gardenwater.assess.Workbench` are one name, because the import

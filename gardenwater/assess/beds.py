@@ -88,15 +88,17 @@ def bed_reach(
     here: Here,
     errors: LevelError,
     before: Drive | None = None,
+    ways: bool = True,
 ) -> BedReach:
     """What a tank does for a bed today.
 
     cells: of the bed, see `cells_of`. here: what the bed, as raised, asks of the tank. before: what the pieces that are
-    laid up to where the map begins let through.
+    laid up to where the map begins let through. ways: follow the way, for its tightest point and how long
+    the litres take to be drawn; else the margin is that of the map, and nothing is said of the time.
     """
     spot = _spot(reach, at, bed)
     way = None
-    if spot.reason in (Reason.IN_REACH, Reason.SLOW):
+    if ways and spot.reason in (Reason.IN_REACH, Reason.SLOW):
         way = way_to(reach, at, line=line_to(bed, reach.line), end_level_m=spot.level_m, before=before)
     tight = _tight(store, reach, spot, way, at, here, errors)
     needed_level_m = _needed_level_m(store, spot, tight, here)
@@ -128,11 +130,13 @@ def bed_reach(
 def _tight(
     store: Store, reach: ReachMap, spot: Spot, way: BedWay | None, at: Place, here: Here, errors: LevelError
 ) -> Tight:
-    """The tightest point of the map's way to a bed in reach; else the point that asks for the needed level."""
+    """The tightest point of the way to a bed in reach; else the point that asks for the needed level."""
     if way is not None and spot.reason is Reason.IN_REACH:
         found = tightest(way, water_level_m=store.water_level_m, errors=errors)
         # the passes allow for 0.5 % of the loss and 5 mm: what the map shows as reached is called reached
         return replace(found, margin_m=max(found.margin_m, 0.0))
+    if spot.reason is Reason.IN_REACH:
+        return Tight(spot.margin_m, spot.margin_m - spot.sure_m)
     off_m = math.dist(reach.start, at) if math.isnan(here.tight_m) else here.tight_m
     own_m = errors.at(reach.ground, *at)
     error_m = float(errors.relative_m(np.array([off_m]), errors.tank_m if math.isnan(own_m) else own_m)[0])

@@ -35,12 +35,21 @@ from gardenwater.site.things import Bed, Tank, WateringLine
 class ReachStages:
     """Reach on cells `factor` times as wide as the ground's. A tank that is moved makes only its own map anew.
 
-    focus: the tank whose map is made first. bench: keeps what is worked out here; that of the site's stages unless
-    given.
+    focus: the tank whose map is made first. ways: follow the way to each bed; a frame of a drag takes what the map
+    says. bench: keeps what is worked out here; that of the site's stages unless given.
     """
 
-    def __init__(self, stages: SiteStages, factor: int = 1, focus: str = "", *, bench: Bench | None = None) -> None:
+    def __init__(
+        self,
+        stages: SiteStages,
+        factor: int = 1,
+        focus: str = "",
+        *,
+        bench: Bench | None = None,
+        ways: bool = True,
+    ) -> None:
         self._focus = focus
+        self._ways = ways
         self._stages = stages
         self._bench = bench or stages.bench
         self._site = stages.site
@@ -128,6 +137,7 @@ class ReachStages:
             self._map_key(tank, chain),
             self._beds_key,
             self._lines_of(tank),
+            self._ways,
         )
 
     def _line_id(self, tank: Tank) -> str:
@@ -243,6 +253,7 @@ class ReachStages:
             here=here,
             errors=self._error_of(tank),
             before=before,
+            ways=self._ways,
         )
 
     def needed(self, bed: Bed, line: Line) -> NDArray[np.float32] | None:

@@ -34,13 +34,18 @@ from gardenwater.work import Cancel, Progress
 COARSE_SIDE = 250
 """Cells at a side, or thereabouts, while something is dragged: the pass over so many takes a few milliseconds."""
 
-MOST_BYTES = 600_000_000
-"""What the reach maps of all tanks may take together; over it cells are joined, and a finding says so."""
+BUDGET_MB = 1600.0
+MOST_BYTES = 900_000_000
+"""What the reach maps of all tanks and the needed levels of all beds may take together; over it cells are joined, and a
+finding says so. It lies well within what a bench keeps: when they do not fit together, each is worked out anew at each
+answer.
+"""
 
 MOST_OVERFLOW_CELLS = 9_000_000
 """Hollows are looked for in so many cells at once: 38 bytes each while that works."""
 
-_MAP_BYTES = 29
+_MAP_BYTES = 34
+_NEED_BYTES = 6
 _ONCE_BYTES = 45
 _BRIEF_SHARE = 0.25
 
@@ -54,7 +59,7 @@ class Workbench:
     May be used from several threads.
     """
 
-    def __init__(self, budget_mb: float = 512.0) -> None:
+    def __init__(self, budget_mb: float = BUDGET_MB) -> None:
         self._store = Store(int(budget_mb * 1e6 * (1.0 - _BRIEF_SHARE)))
         self._brief = Store(int(budget_mb * 1e6 * _BRIEF_SHARE))
         self._inputs = Inputs()
@@ -93,6 +98,13 @@ class Workbench:
         answers = self._exact(stages, question, focus, stand)
         self._last = answers
         return answers
+
+    def ready(self, site: Site, *, question: Question, focus: str = "", cancel: Cancel | None = None) -> None:
+        """Work out and keep what a first coarse answer is made from, so that a drag need not wait for it.
+
+        Raises as `answers` does.
+        """
+        self.answers(site, question=question, focus=focus, coarse=True, cancel=cancel)
 
     def stand(
         self, site: Site, ask: StandAsk, *, cancel: Cancel | None = None, progress: Progress | None = None
@@ -206,9 +218,9 @@ class Workbench:
         return self._reaches(stages, focus).answer
 
     def _reaches(self, stages: SiteStages, focus: str = "", *, coarse: bool = False) -> ReachStages:
-        exact = _reach_factor(stages.levels, len(stages.site.of(Tank)))
+        exact = _reach_factor(stages)
         factor = max(exact, _coarse_factor(stages.levels)) if coarse else exact
-        return ReachStages(stages, factor, focus, bench=self._bench_for(stages, factor, exact))
+        return ReachStages(stages, factor, focus, bench=self._bench_for(stages, factor, exact), ways=not coarse)
 
     def _over(self, stages: SiteStages, *, coarse: bool = False) -> OverflowStages:
         exact = _factor_for(stages.levels, MOST_OVERFLOW_CELLS)
@@ -293,9 +305,10 @@ def _coarse_factor(ground: Ground) -> int:
     return max(1, round(math.sqrt(ground.level_m.size) / COARSE_SIDE))
 
 
-def _reach_factor(ground: Ground, tanks: int) -> int:
-    """1 unless the maps of all tanks would take more than they may."""
-    return _factor_for(ground, MOST_BYTES / (_ONCE_BYTES + _MAP_BYTES * tanks))
+def _reach_factor(stages: SiteStages) -> int:
+    """1 unless the maps of all tanks and the needed levels of all beds would take more than they may."""
+    tanks, beds = len(stages.site.of(Tank)), len(stages.site.of(Bed))
+    return _factor_for(stages.levels, MOST_BYTES / (_ONCE_BYTES + _MAP_BYTES * tanks + _NEED_BYTES * beds))
 
 
 def _factor_for(ground: Ground, most_cells: float) -> int:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import sys
 import threading
+import time
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
@@ -46,6 +47,9 @@ class Bench(Protocol):
         progress: Progress | None = None,
     ) -> Any:
         """All answers that the plan and the card need for a question."""
+
+    def ready(self, site: Site, *, question: Question, focus: str = "", cancel: Cancel | None = None) -> None:
+        """What the first coarse answers of a drag are made from, ahead of it."""
 
 
 Warm = Callable[[Progress], None]
@@ -145,6 +149,7 @@ class AnswerWorker(QObject):
         self._wake = threading.Condition()
         self._next: Request | None = None
         self._newest = 0
+        self._asked_at = 0.0
         self._epoch = 0
         self._closed = False
         self._thread = threading.Thread(target=self._run, name="gardenwater-answers", daemon=True)
@@ -158,6 +163,7 @@ class AnswerWorker(QObject):
         with self._wake:
             self._next = request
             self._newest = request.number
+            self._asked_at = time.monotonic()
             self._epoch = request.epoch
             self._wake.notify()
 
@@ -234,12 +240,21 @@ class AnswerWorker(QObject):
                 self._work(bench, request, Part.OWN, superseded)
         if not superseded():
             self._work(bench, request, Part.ALL, superseded)
+        if not superseded():
+            self._make_ready(bench, request, superseded)
+
+    def _make_ready(self, bench: Bench, request: Request, cancel: Cancel) -> None:
+        """With nothing else to do, see to it that the first frame of a drag does not wait."""
+        self._tell(WorkState())
+        with suppress(Exception):  # what fails here fails again, in words, when it is asked for
+            bench.ready(request.site, question=request.question, focus=request.focus, cancel=cancel)
 
     def _rest(self) -> None:
         """Wait a moment for the next move: exact work that is begun at each one only takes time from the window."""
         with self._wake:
-            if self._next is None and not self._closed:
-                self._wake.wait(_REST_S)
+            left_s = self._asked_at + _REST_S - time.monotonic()
+            if self._next is None and not self._closed and left_s > 0:
+                self._wake.wait(left_s)
 
     def _work(self, bench: Bench, request: Request, part: Part, cancel: Cancel) -> None:
         progress = self._progress(Phase.WORKING) if part is Part.ALL else None

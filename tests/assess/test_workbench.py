@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import math
 import threading
 from collections import Counter
 from collections.abc import Callable
@@ -336,13 +337,30 @@ def test_coarse_answers_are_near_the_exact_ones(wide: Site) -> None:
 def test_a_drag_makes_one_coarse_map_a_frame(wide: Site, calls: Calls) -> None:
     bench = Workbench()
     asked(bench, wide)
-    asked(bench, wide, coarse=True)
+    bench.ready(wide, question=Question.REACH)
     calls.clear()
     for step in range(1, 6):
         asked(bench, edits.move(wide, "tank-1", 0.1 * step, 0.0), coarse=True, focus="tank-1")
     assert calls["reach_stages.water_reach"] == 5
     assert calls["reach_stages.needed"] == calls["reach_stages.prepare"] == 0
     assert calls["workbench.all_findings"] == calls["spilling.spill_all"] == 0
+
+
+def test_what_all_maps_may_take_fits_into_what_a_bench_keeps() -> None:
+    """Maps and needed levels that did not fit together were all worked out anew at each move of one of 26 tanks."""
+    kept = workbench.BUDGET_MB * 1e6 * (1.0 - workbench._BRIEF_SHARE)
+    assert 0.8 * kept > workbench.MOST_BYTES
+
+
+def test_a_frame_of_a_drag_takes_the_margin_from_the_map(wide: Site) -> None:
+    bench = Workbench()
+    near, far = asked(bench, wide, coarse=True).reach, asked(bench, wide).reach
+    assert near is not None
+    assert far is not None
+    for quick, full in zip(near.beds, far.beds, strict=True):
+        assert quick.status is full.status
+        assert quick.margin_m == pytest.approx(full.margin_m, abs=0.05)
+        assert math.isnan(quick.draw_s)
 
 
 def test_coarse_answers_carry_the_last_findings_of_the_same_things(garden: Site, bench: Workbench) -> None:
@@ -357,7 +375,7 @@ def test_coarse_answers_carry_the_last_findings_of_the_same_things(garden: Site,
 
 
 def test_a_ground_too_large_for_all_maps_is_thinned_and_said_so(garden: Site, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(workbench, "MOST_BYTES", 4800 * (45 + 2 * 29) / 3)
+    monkeypatch.setattr(workbench, "MOST_BYTES", 4800 * (45 + 2 * 34 + 2 * 6) / 3)
     monkeypatch.setattr(workbench, "MOST_OVERFLOW_CELLS", 4800 / 8)
     answers = asked(Workbench(), garden)
     assert answers.reach is not None

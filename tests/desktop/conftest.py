@@ -85,6 +85,9 @@ class PlainBench:
             raise self.fail
         return answer
 
+    def ready(self, site: Site, **asked: Any) -> None:
+        """It needs no preparing."""
+
 
 @pytest.fixture(autouse=True)
 def no_thread_left() -> Iterator[None]:

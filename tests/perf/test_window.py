@@ -92,7 +92,7 @@ def plan(qtbot: QtBot, qapp: QApplication) -> Iterator[PlanWidget]:
     desk.start()
     qtbot.waitUntil(lambda: desk.settled, timeout=120_000)
     shown._camera.show((60.0, 90.0, 140.0, 150.0), eased=False)
-    qtbot.wait(300)
+    qtbot.wait(3000)  # what a first frame needs is made ready meanwhile
     yield shown
     desk.close()
     look.deleteLater()
