@@ -97,7 +97,7 @@ class MainWindow(QMainWindow):
     def _place(self) -> None:
         place = self.preferences.window_place
         if place.isEmpty() or not self.restoreGeometry(place):
-            self.resize(_FIRST_SIZE)
+            self.resize(_FIRST_SIZE.boundedTo(self.screen().availableSize()))
 
     # beginning
 

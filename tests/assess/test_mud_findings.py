@@ -53,6 +53,19 @@ def test_a_house_by_the_valley_has_soft_ground_beside_it_and_one_further_off_has
     assert "overflow.soft-by-building" not in found(make_site, far)
 
 
+def test_several_buildings_with_soft_ground_are_one_finding(make_site: MakeSite) -> None:
+    houses = [
+        t.Building(id=f"building-{number}", shape=box(22, y, 28, y + 6)) for number, y in ((1, 4), (2, 18), (3, 40))
+    ]
+    far = t.Building(id="building-4", shape=box(32, 20, 36, 26))
+    finding = found(make_site, *houses, far)["overflow.soft-by-building"]
+    assert finding.number("count") >= 2
+    assert finding.number("count") <= 3
+    alone = {house.id: found(make_site, house)["overflow.soft-by-building"] for house in houses[:2]}
+    assert finding.subject in {house.id for house in houses}
+    assert finding.number("area_m2") >= max(each.number("area_m2") for each in alone.values()) - 1.0
+
+
 def test_a_tap_at_a_wall_drips_there_and_one_a_metre_off_does_not(make_site: MakeSite) -> None:
     house = t.Building(id="building-1", name="House", shape=box(30, 40, 36, 46))
     tank = t.Tank(id="tank-1", shape=Point(28, 43))

@@ -35,8 +35,7 @@ def mud_findings(site: Site, answer: MudAnswer) -> Iterator[Finding]:
     soft = _by_the_lie(answer)
     for path in site.of(Path):
         yield from _on_path(path, answer, soft)
-    for building in site.of(Building):
-        yield from _by_building(building, answer, soft)
+    yield from _by_buildings(site, answer, soft)
     for tap in site.of(Tap):
         yield from _at_tap(tap, site)
 
@@ -75,18 +74,29 @@ def _on_path(path: Path, answer: MudAnswer, soft: Mask) -> Iterator[Finding]:
         yield made("overflow.soft-path", path.id, numbers=numbers, at=_wettest(answer, cells), stake=area_m2)
 
 
-def _by_building(building: Building, answer: MudAnswer, soft: Mask) -> Iterator[Finding]:
+def _by_buildings(site: Site, answer: MudAnswer, soft: Mask) -> Iterator[Finding]:
+    """The building with the most at stake speaks for all: on a flat town's ground nearly every one has such ground."""
+    found = [each for building in site.of(Building) if (each := _by_building(building, answer, soft)) is not None]
+    worst = max(found, key=lambda each: each.stake, default=None)
+    if worst is None or len(found) == 1:
+        yield from found
+        return
+    numbers = {**dict(worst.numbers), "count": float(len(found))}
+    yield made(worst.code, worst.subject, case="several", numbers=numbers, at=worst.at, stake=worst.stake)
+
+
+def _by_building(building: Building, answer: MudAnswer, soft: Mask) -> Finding | None:
     """How much of the ground within the usual distance is soft, and how near the nearest of it comes."""
     cells = _within(answer, building.shape.buffer(FOUNDATION_M).difference(building.shape), soft)
     area_m2 = _area_m2(answer, cells)
     if area_m2 < LEAST_M2:
-        return
+        return None
     centres = [answer.ground.centre_of(int(row), int(col)) for row, col in np.argwhere(cells)]
     distance_m = float(shapely.distance(shapely.points(centres), building.shape).min())
     numbers = {"area_m2": area_m2, "distance_m": distance_m, "limit_m": FOUNDATION_M}
     stake = area_m2 * (1.0 - distance_m / (2.0 * FOUNDATION_M))
     at = _wettest(answer, cells)
-    yield made("overflow.soft-by-building", building.id, numbers=numbers, at=at, stake=stake)
+    return made("overflow.soft-by-building", building.id, numbers=numbers, at=at, stake=stake)
 
 
 def _at_tap(tap: Tap, site: Site) -> Iterator[Finding]:

@@ -13,7 +13,7 @@ from gardenwater.desktop.look import Look
 
 _LEFT = int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
 _RIGHT = int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-_ICON_PX, _ROW_PX = 24, 21
+_ICON_PX, _ROW_PX, _WIDTH_PX = 24, 21, 200
 
 
 class _Painted(QWidget):
@@ -23,13 +23,6 @@ class _Painted(QWidget):
         super().__init__(parent)
         self._look = look
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-
-    def _height(self) -> int:
-        raise NotImplementedError
-
-    def sizeHint(self) -> QSize:
-        """As high as what it shows."""
-        return QSize(200, self._height())
 
     def _write(
         self,
@@ -66,8 +59,9 @@ class NameLine(_Painted):
         self.setAccessibleName(f"{contents.title}, {contents.place}".rstrip(", "))
         self.update()
 
-    def _height(self) -> int:
-        return self._look.px(30)
+    def sizeHint(self) -> QSize:
+        """One line."""
+        return QSize(_WIDTH_PX, self._look.px(30))
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """The line."""
@@ -108,8 +102,9 @@ class FigureRow(_Painted):
         self.setAccessibleName("; ".join(f"{figure.value} {figure.caption}" for figure in figures))
         self.update()
 
-    def _height(self) -> int:
-        return self._look.px(46)
+    def sizeHint(self) -> QSize:
+        """A figure and what it is of."""
+        return QSize(_WIDTH_PX, self._look.px(46))
 
     def _sizes(self) -> list[float]:
         """Room for each: what it needs, plus its share of what is over; a smaller type where it does not fit."""
@@ -156,8 +151,9 @@ class TableList(_Painted):
         rows = self._table.rows
         self.setAccessibleDescription(", ".join(rows[self._at].cells) if rows else "")
 
-    def _height(self) -> int:
-        return self._look.px(_ROW_PX) * (len(self._table.rows) + 1) + 8
+    def sizeHint(self) -> QSize:
+        """As high as its rows."""
+        return QSize(_WIDTH_PX, self._look.px(_ROW_PX) * (len(self._table.rows) + 1) + 8)
 
     def _columns(self) -> list[tuple[float, float]]:
         """Left edge and width of each column: numbers as wide as they need, names the rest."""

@@ -80,7 +80,7 @@ class RainFields(Fold):
         return take
 
     def show_settings(self) -> None:
-        """Show what is asked for now, and the fields that belong to it."""
+        """Show which event is asked, and the fields that belong to it."""
         settings, site = self._desk.present.settings, self._desk.present
         if self._units is not self._desk.units:
             self._units = self._desk.units

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
+
 from PySide6.QtCore import QEvent, QObject, QSize, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QLineEdit, QListWidget, QListWidgetItem, QWidget
@@ -40,17 +42,17 @@ class PickSheet(Sheet):
         self.field.installEventFilter(self)
         self.field.setFocus()
 
+    @abstractmethod
     def offers(self, words: str) -> list[tuple[str, str]]:
         """What fits the words that were typed: what is shown, and its key."""
-        raise NotImplementedError
 
+    @abstractmethod
     def no_offer(self, words: str) -> str:
         """What is said when nothing fits."""
-        raise NotImplementedError
 
+    @abstractmethod
     def take(self, key: str) -> None:
         """One was picked; the sheet is closed."""
-        raise NotImplementedError
 
     def icon_of(self, key: str) -> str:
         """The icon of one, or empty."""

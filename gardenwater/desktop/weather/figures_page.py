@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt, Signal
@@ -78,13 +79,13 @@ class _FiguresPage(QWidget):
     def _typed(self) -> Typed:
         return typed(self.table.cells(), self._columns, self._optional, self._units, self._given)
 
+    @abstractmethod
     def _fault(self, made: Typed) -> str:
         """What keeps the figures from being taken together."""
-        raise NotImplementedError
 
+    @abstractmethod
     def _sum(self, made: Typed) -> str:
         """What the figures come to."""
-        raise NotImplementedError
 
 
 def _monthly(made: Typed, source: str = "") -> Monthly:

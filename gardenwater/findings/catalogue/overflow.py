@@ -168,6 +168,12 @@ OVERFLOW: tuple[Entry, ...] = (
             "{area_m2:area_m2} within {limit_m:length_m} of it stay soft after rain, without any overflow.",
             "Let the ground fall away from the wall, or drain it; " + LOCAL + ".",
         ),
+        several=Wording(
+            "The ground gathers water by {count:number} buildings, most by {subject}",
+            "{area_m2:area_m2} within {limit_m:length_m} of it stay soft after rain, without any overflow, the nearest"
+            " {distance_m:length_m} away.",
+            "Let the ground fall away from the walls, or drain it; " + LOCAL + ".",
+        ),
     ),
     entry(
         "overflow.tap-by-wall",
