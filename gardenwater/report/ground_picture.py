@@ -25,7 +25,7 @@ _FLAT = np.sin(np.radians(45.0))
 _INDEX_EACH = 5
 _DENSER = 0.75  # up to 53 lines: on a plan they are read by eye, five by five
 _LEAST_CONTOUR_CELLS = 6.0
-_DOT_EACH_PX = 7.0
+DOT_EACH_PX = 7.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -138,7 +138,7 @@ def lie(picture: GroundPicture, view: View) -> list[Mark]:
     if picture.unsure is not None:
         bare = (None, Fill("paper"))
         marks.append(Picture(picture.unsure, bare, to_view(picture.unsure_transform, view), smooth=True))
-        marks.append(Dots(lattice(picture.unsure, 1, picture.unsure_transform, view, _DOT_EACH_PX), 1.3, "contour"))
+        marks.append(Dots(lattice(picture.unsure, 1, picture.unsure_transform, view, DOT_EACH_PX), 1.3, "contour"))
     hull = within_hull(picture, view)
     if hull is None:
         return marks

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from gardenwater.findings import Question
 from gardenwater.report.drawing import Pen
-from gardenwater.report.ground_picture import GroundPicture
+from gardenwater.report.ground_picture import DOT_EACH_PX, UNSURE_M, GroundPicture
 from gardenwater.report.pictures import Pictures
 from gardenwater.report.sheets import KeyGroup, Swatch, dotted, filled, levelled, lined, ruled, slanted, struck
 from gardenwater.report.stand_picture import EDGES_M, PART_DOTS_PX, PART_EACH_PX, StandPicture
@@ -53,7 +53,7 @@ def key_groups(
     elif question is Question.CATCH:
         groups = _catch(units)
     elif question is Question.GROUND and pictures is not None and pictures.ground.step_m > 0:
-        groups = (_ground(pictures.ground, units),)
+        groups = _ground(pictures.ground, units)
     else:
         return ()
     if not working:
@@ -68,7 +68,7 @@ def _reach(site: Site, units: UnitSystem, focus_tank: str, *, slow: bool) -> Key
         swatches.append(Swatch("slow", dotted("paper", "reach_5", 5.0, 1.2)))
     swatches += [Swatch("marginal", slanted("reach_marginal", "water_line")), Swatch("out of reach", filled("paper"))]
     tank = site.get(focus_tank)
-    whose = f"{tank.name or 'this tank'} as it stands" if isinstance(tank, Tank) else "best of all tanks"
+    whose = f"{tank.name or 'this tank'} alone, as it stands" if isinstance(tank, Tank) else "best of all tanks"
     return KeyGroup("Minutes per can", tuple(swatches), f"{litres(site.settings.can_l, units)} can, {whose}")
 
 
@@ -124,9 +124,15 @@ def _beds() -> KeyGroup:
     return KeyGroup("Beds", tuple(Swatch(word, filled(f"bed_{number}")) for number, word in enumerate(words, 1)))
 
 
-def _ground(picture: GroundPicture, units: UnitSystem) -> KeyGroup:
+def _ground(picture: GroundPicture, units: UnitSystem) -> tuple[KeyGroup, ...]:
     low, high = picture.relief
     stops = [level_words(low + (high - low) * share / 5.0, 0.1, units) for share in range(6)]
     words = ("lowest", "", "middle", "", "highest")
     swatches = tuple(Swatch(word, filled(f"lie_{number}")) for number, word in enumerate(words, 1))
-    return KeyGroup("Level, by fifths", swatches, f"{stops[0]} to {stops[-1]}")
+    fifths = KeyGroup("Level, by fifths", swatches, f"{stops[0]} to {stops[-1]}")
+    if picture.unsure is None:
+        return (fifths,)
+    thin = Swatch(
+        f"over ±\u00a0{text(UNSURE_M, Quantity.HEIGHT_M, units)}", dotted("paper", "contour", DOT_EACH_PX, 1.3)
+    )
+    return fifths, KeyGroup("Few levels", (thin,))

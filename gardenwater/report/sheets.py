@@ -37,6 +37,7 @@ _FROM_EDGE_PX = 12.0
 _SIDE_PX, _BETWEEN_PX = 18.0, 22.0
 _SWATCH_PX, _LEAST_SWATCH_PX, _SWATCH_HIGH_PX = 72.0, 34.0, 13.0
 _LONGEST_BAR_PX = 270.0
+_LONGEST_BAR_SHARE = 0.28
 NORTH_SIZE = (34.0, 58.0)
 _SLIDE_STEP_PX = 24.0
 _DOUBLE_PX = 4.0
@@ -232,9 +233,14 @@ def _swatches(group: KeyGroup, left: float, top: float, width: float, measure: M
     return marks
 
 
-def bar_length_m(view: View, units: UnitSystem, *, longest_px: float = _LONGEST_BAR_PX) -> float:
-    """The round length of the scale bar: 1, 2 or 4 times a power of ten, so that its quarter is round too."""
+def bar_length_m(view: View, units: UnitSystem, *, longest_px: float | None = None) -> float:
+    """The round length of the scale bar, m: 1, 2 or 4 times a power of ten, so that its quarter is round too.
+
+    longest_px: None for a bar on the plan, which is never longer than 0.28 of the plan's width.
+    """
     unit = unit_m(units)
+    if longest_px is None:
+        longest_px = min(_LONGEST_BAR_PX, view.sheet.width * _LONGEST_BAR_SHARE)
     longest = longest_px * view.metres_per_px / unit
     power = 10.0 ** math.floor(math.log10(longest))
     return max(digit * power for digit in (1.0, 2.0, 4.0) if digit * power <= longest * (1 + 1e-9)) * unit

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -59,6 +61,11 @@ def test_the_scale_bar_is_round_and_honest(metres_per_px: float, units: UnitSyst
     assert words[-1][1] == ("ft" if units is UnitSystem.US else "m")
 
 
+def test_the_scale_bar_of_a_narrow_plan_leaves_it_most_of_its_width() -> None:
+    narrow = View(38.9, 29.1, 0.1, 480, 400)
+    assert bar_length_m(narrow, UnitSystem.METRIC) * narrow.px_per_m <= 0.28 * narrow.sheet.width
+
+
 def test_ten_metres_stand_apart_at_the_scale_of_the_usual_window() -> None:
     assert grid_step_m(view(), UnitSystem.METRIC) == pytest.approx(10)
     assert grid_step_m(view(), UnitSystem.US) == pytest.approx(20 * 0.3048)
@@ -116,10 +123,20 @@ def test_the_key_names_the_tank_and_says_when_it_is_working() -> None:
     site = garden()
     pictures = pictures_of(reach_answers(site), Question.REACH)
     (group,) = key_groups(site, Question.REACH, pictures, UnitSystem.METRIC, "tank")
-    assert group.note == "10\u00a0L can, Shed tank as it stands"
+    assert group.note == "10\u00a0L can, Shed tank alone, as it stands"
     (group,) = key_groups(site, Question.REACH, pictures, UnitSystem.METRIC, "", working=True)
     assert group.note == "working out"
     assert key_groups(site, Question.LASTING, pictures, UnitSystem.METRIC, "") == ()
+
+
+def test_the_key_of_the_ground_tells_the_dots_only_where_there_are_some() -> None:
+    site = garden()
+    pictures = pictures_of(reach_answers(site), Question.GROUND)
+    (fifths,) = key_groups(site, Question.GROUND, pictures, UnitSystem.METRIC, "")
+    few = replace(pictures, ground=replace(pictures.ground, unsure=np.ones((4, 4), dtype=np.uint8)))
+    again, dots = key_groups(site, Question.GROUND, few, UnitSystem.METRIC, "")
+    assert again.title == fifths.title == "Level, by fifths"
+    assert dots.swatches[0].words == "over \u00b1\u00a00.10\u00a0m"
 
 
 def test_a_key_without_room_has_no_swatch() -> None:
