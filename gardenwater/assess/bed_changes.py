@@ -163,7 +163,7 @@ def changes_of(
         change = asked.wider(bed) or (asked.move(bed) if row.status is not Status.SLOW else None)
         if change is not None:
             changes[bed.id] = change
-        carry = asked.carry(bed) if row.status is Status.OUT else None
+        carry = asked.carry(bed) if row.status is not Status.SLOW else None
         if carry is not None:
             carries[bed.id] = carry
     return changes, carries

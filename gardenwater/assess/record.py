@@ -23,6 +23,7 @@ from gardenwater.assess.answers import (
     Sureness,
     TankReach,
 )
+from gardenwater.assess.bed_service import services_of
 from gardenwater.assess.lasting_record import lasting_record
 from gardenwater.assess.mends import Mend, Mends
 from gardenwater.assess.mud import MudAnswer
@@ -55,7 +56,7 @@ def record_of(answers: Answers, mends: Sequence[Mends] = (), places: StandAnswer
         "short_answers": {question: _short(site, short) for question, short in answers.words.items()},
         "tanks": [_named(site, chain.tank) | _fields(chain) for chain in answers.chains],
         "catch": None if answers.catch is None else _catch(site, answers.catch),
-        "reach": None if answers.reach is None else _reach(site, answers.reach),
+        "reach": None if answers.reach is None else _reach(site, answers, answers.reach),
         "lines": line_record(site, answers),
         "places": None if places is None else place_record(site, places, lambda finding: _finding(site, finding)),
         "overflow": None if answers.overflow is None else _overflow(site, answers.overflow),
@@ -167,10 +168,19 @@ def _yields(site: Site, found: Any) -> Plain:
     }
 
 
-def _reach(site: Site, answer: ReachAnswer) -> Plain:
+def _reach(site: Site, answers: Answers, answer: ReachAnswer) -> Plain:
     return {
         "beds_reached": answer.beds_reached,
-        "beds": [_named(site, bed.bed) | _fields(bed) for bed in answer.beds],
+        "beds": [
+            _named(site, row.bed)
+            | _fields(row.best)
+            | {
+                "reached_by": [_named(site, tank) for tank in row.reached_by],
+                "carry_m": row.carry_m,
+                "carry_from": row.carry_from,
+            }
+            for row in services_of(answers)
+        ],
         "tanks": [_tank_reach(site, tank) for tank in answer.tanks],
         "cell_x_m": answer.ground.cell_x_m,
     }

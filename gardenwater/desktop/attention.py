@@ -27,6 +27,13 @@ class Theme(StrEnum):
     SYSTEM = "system"
 
 
+class MapOf(StrEnum):
+    """Whose map Reach shows while a tank is selected: its own, or the best of all tanks at each spot."""
+
+    TANK = "tank"
+    ALL = "all"
+
+
 class Attention(QObject):
     """The part of the desk that changes no site."""
 
@@ -40,6 +47,7 @@ class Attention(QObject):
     profileChanged = Signal(object)  # LineString between two spots, or None
     dayChanged = Signal(object)  # date that the hand of the year strip stands on, or None
     weatherWanted = Signal()  # the sheet of the weather is asked for
+    mapOfChanged = Signal(object)  # MapOf
     yearChanged = Signal(str)  # key of the year on the strip; "" for the one that the answer shows first
 
     def __init__(self, parent: QObject | None = None) -> None:
@@ -51,6 +59,7 @@ class Attention(QObject):
         self._pointer: tuple[float, float] | None = None
         self._tool = ""
         self._theme = Theme.SYSTEM
+        self._map_of = MapOf.TANK
         self._profile: LineString | None = None
         self._day: dt.date | None = None
         self._year = ""
@@ -90,6 +99,11 @@ class Attention(QObject):
     def theme(self) -> Theme:
         """Light, dark, or as the system says."""
         return self._theme
+
+    @property
+    def map_of(self) -> MapOf:
+        """Whose map Reach shows while a tank is selected."""
+        return self._map_of
 
     @property
     def profile(self) -> LineString | None:
@@ -176,6 +190,12 @@ class Attention(QObject):
         if theme is not self._theme:
             self._theme = theme
             self.themeChanged.emit(theme)
+
+    def show_map_of(self, whose: MapOf) -> None:
+        """Choose whose map Reach shows while a tank is selected."""
+        if whose is not self._map_of:
+            self._map_of = whose
+            self.mapOfChanged.emit(whose)
 
     def _set_selection(self, ids: tuple[str, ...]) -> None:
         if ids != self._selection:

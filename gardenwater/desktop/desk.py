@@ -15,7 +15,7 @@ from PySide6.QtCore import QObject, Signal
 
 from gardenwater.desktop import changes, clipping
 from gardenwater.desktop.answering import Answering
-from gardenwater.desktop.attention import Attention
+from gardenwater.desktop.attention import Attention, MapOf
 from gardenwater.desktop.day_kept import DayKept
 from gardenwater.desktop.errands import Errand, ErrandWorker
 from gardenwater.desktop.spilling import Shared, Spilling
@@ -74,6 +74,7 @@ class Desk(Attention):
         self.spilling.problem.connect(self.problem)
         self.standing = Standing(self)
         self.standing.askChanged.connect(self._ask_elsewhere)
+        self.mapOfChanged.connect(self._ask_elsewhere)
         self._answering.answersChanged.connect(self.answersChanged)
         self._answering.workChanged.connect(self.workChanged)
         self._answering.problem.connect(self.problem)
@@ -128,6 +129,7 @@ class Desk(Attention):
         self._set_finding(None)
         self.lay_profile(None)
         self.standing.forget()
+        self.show_map_of(MapOf.TANK)
         self.choose_year("")
         self.show_days(None, None)
         self.siteChanged.emit(site)
@@ -242,9 +244,10 @@ class Desk(Attention):
 
     @property
     def focus(self) -> str:
-        """Id of the tank that the answers are about: the one selected thing when it is a tank."""
+        """Id of the tank that the answers are about: the one selected thing when it is a tank; empty for all tanks."""
         chosen = self.selected
-        return chosen[0].id if len(chosen) == 1 and chosen[0].kind == "tank" else ""
+        alone = len(chosen) == 1 and chosen[0].kind == "tank" and self._map_of is MapOf.TANK
+        return chosen[0].id if alone else ""
 
     def start(self) -> None:
         """Start the worker; it prepares the engines, then answers."""

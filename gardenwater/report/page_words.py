@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 
 import shapely
 
-from gardenwater.assess import Answers, ProposedTank, StandAnswer
+from gardenwater.assess import Answers, BedReach, ProposedTank, StandAnswer
+from gardenwater.assess.bed_service import BedService, services_of
 from gardenwater.assess.mends import place_of
 from gardenwater.findings import Finding, Question
 from gardenwater.findings.wording import sentence
@@ -128,9 +130,11 @@ def answer_rows(
         return "The best spots", tuple((each.name, _spot_words(each, site, units)) for each in answers.stand.proposals)
     if question is Question.REACH and answers.reach is not None:
         tank = answers.reach.tank(focus_tank) if focus_tank else None
-        beds = tank.beds if tank is not None else answers.reach.beds
-        title = f"Beds from {name_of(site, focus_tank)}" if tank is not None else "Beds from their best tank"
-        return title, tuple((name_of(site, bed.bed), bed_words(bed, units)) for bed in beds)
+        if tank is None:
+            rows = tuple((name_of(site, row.bed), _served_words(row, site, units)) for row in services_of(answers))
+            return "Beds from their best tank", rows
+        title = f"Beds from {name_of(site, focus_tank)}"
+        return title, tuple((name_of(site, bed.bed), _share_words(bed, units)) for bed in tank.beds)
     if question is Question.OVERFLOW and answers.overflow is not None:
         return "Where the water goes", _water_rows(answers, units)
     if question is Question.LASTING and answers.lasting is not None:
@@ -141,6 +145,21 @@ def answer_rows(
             (name_of(site, key), litres(each.runs_l, units)) for key, each in pipes.items()
         )
     return "", ()
+
+
+def _share_words(bed: BedReach, units: UnitSystem) -> str:
+    """What a tank does for a bed, and for how much of its area."""
+    return f"{bed_words(bed, units)}, {text(bed.share_in_reach, Quantity.SHARE, units)} of it"
+
+
+def _served_words(row: BedService, site: Site, units: UnitSystem) -> str:
+    """What the best tank does for a bed, how many tanks reach it; else how far cans are carried."""
+    words = _share_words(row.best, units)
+    if row.reached_by:
+        return f"{words}, {len(row.reached_by)} of {row.tanks} tank{'' if row.tanks == 1 else 's'}"
+    if math.isnan(row.carry_m):
+        return f"{words}, no tank"
+    return f"{words}, carry {text(row.carry_m, Quantity.LENGTH_M, units)}"
 
 
 def _spot_words(proposed: ProposedTank, site: Site, units: UnitSystem) -> str:

@@ -5,12 +5,14 @@ from __future__ import annotations
 import dataclasses
 
 import pytest
+from shapely import Point
 
 import gardenwater as gw
 from gardenwater import tables
 from gardenwater.assess.answers import EndFlow
 from gardenwater.assess.run import Assessment
 from gardenwater.desktop.card.contents import Contents
+from gardenwater.desktop.card.level_hand import gives_words
 from gardenwater.desktop.card.of_question import account_table, question_contents
 from gardenwater.desktop.card.of_tank import ends_table, full_weight_kg
 from gardenwater.desktop.card.of_things import several_contents, thing_contents
@@ -97,7 +99,7 @@ def test_a_tank_says_what_it_does_as_it_empties_and_with_all_ends_open(sample: A
     assert sample.reach is not None
     found = next(tank for tank in sample.reach.tanks if tank.beds_reached)
     contents = thing_contents(sample.site.thing(found.tank, Tank), sample.site, sample, Question.REACH)
-    levels = contents.tables[1]
+    levels = contents.tables[2]
     assert [row.cells[0] for row in levels.rows] == ["full", "half full", "nearly empty"]
     served = [int(row.cells[3].split(" of ")[0]) for row in levels.rows]
     assert served == sorted(served, reverse=True)  # less water never serves more beds
@@ -115,3 +117,44 @@ def test_a_bed_says_how_long_its_water_takes_to_be_drawn(sample: Assessment) -> 
     assert more["Usable litres drawn in"] == long_time(best.draw_s)
     assert best.draw_s > 60.0 * best.usable_l / 60.0  # slower than a litre a second
     assert best.draw_full_s >= best.draw_s
+
+
+def test_the_question_tells_of_each_bed_which_tanks_reach_it_and_how_much_of_it(sample: Assessment) -> None:
+    assert sample.reach is not None
+    beds, tanks = question_contents(Question.REACH, sample.site, sample).tables
+    rows = {row.thing: row.cells for row in beds.rows}
+    for best in sample.reach.beds:
+        reaching = [tank.tank for tank in sample.reach.tanks if tank.bed(best.bed).reached]  # type: ignore[union-attr]
+        assert rows[best.bed][2] == f"{len(reaching)} of {len(sample.reach.tanks)}"
+        assert rows[best.bed][3].replace("\u00a0", " ") == f"{round(100 * best.share_in_reach)} %"
+    carried = {each.subject: each for each in sample.findings if each.code == "cans.carry"}
+    assert carried
+    for bed, finding in carried.items():
+        assert rows[bed][1] == "no tank"
+        assert rows[bed][4].replace("\u00a0", " ") == f"carry {finding.number('distance_m'):.1f} m"
+    # a tank that is pressed is selected, and its own map shown
+    assert [row.thing for row in tanks.rows] == [tank.tank for tank in sample.reach.tanks]
+
+
+def test_a_tank_tells_of_its_level_what_each_bed_gets_and_how_long_it_runs(sample: Assessment) -> None:
+    assert sample.reach is not None
+    found = sample.reach.tank("tank-3")
+    assert found is not None
+    contents = thing_contents(sample.site.thing("tank-3", Tank), sample.site, sample, Question.REACH)
+    drawn = {row.thing: row.cells for row in contents.tables[1].rows}
+    for bed in found.beds:
+        _, usable, cans, lasts = drawn[bed.bed]
+        assert (usable == "none") == (bed.usable_l < 0.5)
+        assert (cans == "none") == (bed.cans_l < 0.5)
+        assert lasts == (long_time(bed.draw_s) if bed.usable_l >= 0.5 else "\u2013")
+    assert {cells[3] for cells in drawn.values()} > {"\u2013"}  # some beds are served, some are not
+
+
+def test_the_hand_says_what_there_is_to_draw_in_litres_and_cans() -> None:
+    shape = Point(0, 0)
+    tank = Tank(id="t", shape=shape, capacity_l=1000.0, overflow_height_m=1.0, outlet_height_m=0.1, water_l=450.0)
+    below = tank.volume_at_m(tank.outlet_height_m)
+    words = gives_words(tank, 10.0, UnitSystem.METRIC).replace("\u00a0", " ")
+    assert words == f"{round((450 - below) / 10) * 10} L to draw, {round((450 - below) / 10)} cans"
+    dry = dataclasses.replace(tank, water_l=below)
+    assert gives_words(dry, 10.0, UnitSystem.METRIC) == "its outlet gives nothing"

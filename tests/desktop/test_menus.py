@@ -13,7 +13,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from shapely import Point
 
-from gardenwater.desktop.attention import Theme
+from gardenwater.desktop.attention import MapOf, Theme
 from gardenwater.desktop.window import MainWindow
 from gardenwater.findings import Question
 from gardenwater.ground import Ground
@@ -145,6 +145,7 @@ DOING = {
     "Delete": lambda w: "bed-1" not in w.desk.present,
     "Select all": lambda w: len(w.desk.selection) == 14,
     "Lock": lambda w: w.desk.present.get("bed-1").locked,
+    "Best of all tanks": lambda w: w.desk.map_of is MapOf.ALL,
     "Overflow": lambda w: w.desk.question is Question.OVERFLOW,
     "Dark": lambda w: w.preferences.theme is Theme.DARK and w.look.scheme == "dark",
     "130 %": lambda w: w.look.percent == 130 and w.preferences.text_percent == 130,

@@ -7,14 +7,18 @@ from collections.abc import Iterator
 import pytest
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 from shapely import LineString, Point, box
 
 from gardenwater.assess import StandAsk, Workbench
+from gardenwater.desktop.attention import MapOf
+from gardenwater.desktop.card.card import Card
 from gardenwater.desktop.card.level_drag import taken
 from gardenwater.desktop.card.of_stand import no_spot_words, pair_of, stand_contents
 from gardenwater.desktop.desk import Desk
 from gardenwater.desktop.engines import Depicter
+from gardenwater.desktop.look import Look
 from gardenwater.desktop.plan.pointer_tool import PointerTool
 from gardenwater.desktop.pointer_words import stand_words
 from gardenwater.desktop.standing import answer_in, spot_at
@@ -208,3 +212,41 @@ def test_the_side_view_on_the_card_follows_the_hand(qtbot: QtBot, qapp: object, 
     assert not working.live
     assert working.present.thing("tank-1", t.Tank).inlet_height_m == pytest.approx(1.12, abs=0.02)
     assert working.history.undo_label == "Inlet of Old tank"
+
+
+def test_a_selected_tank_shows_its_own_map_until_all_tanks_are_asked_for(working: Desk, qtbot: QtBot) -> None:
+    other = t.Tank(id="tank-2", name="New tank", shape=Point(6, 12))
+    working.edit("Put a tank", lambda site: edits.put(site, other))
+    working.select(("tank-1",))
+    settled(working, qtbot)
+    reach = working.answers.reach  # type: ignore[union-attr]
+    assert reach is not None
+    assert working.pictures.of_reach is reach.tank("tank-1")
+    working.show_map_of(MapOf.ALL)
+    settled(working, qtbot)
+    assert working.focus == ""
+    assert working.selection == ("tank-1",)
+    assert working.pictures.of_reach is working.answers.reach.best  # type: ignore[union-attr]
+    working.show_map_of(MapOf.TANK)
+    settled(working, qtbot)
+    assert working.pictures.of_reach.tank == "tank-1"
+
+
+def test_the_choice_of_whose_map_is_there_for_a_tank_among_several(
+    working: Desk, qtbot: QtBot, qapp: QApplication
+) -> None:
+    card = Card(working, Look(qapp))
+    qtbot.addWidget(card)
+    working.select(("tank-1",))
+    card.refresh()
+    assert card._whose.isHidden()  # one tank: its map is the best of all
+    working.edit("Put a tank", lambda site: edits.put(site, t.Tank(id="tank-2", shape=Point(6, 12))))
+    card.refresh()
+    assert not card._whose.isHidden()
+    card._whose._choice.chosen.emit(1)
+    assert working.map_of is MapOf.ALL
+    card.refresh()
+    assert card._whose._choice.picked == 1
+    working.select(())
+    card.refresh()
+    assert card._whose.isHidden()

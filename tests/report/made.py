@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import cache
+from types import SimpleNamespace
 
 import numpy as np
 import shapely
@@ -125,7 +126,8 @@ def bed_reach(status: Status = Status.SURE, **changes: float) -> BedReach:
 def reach_answers(site: Site, *, coarse: bool = False, findings: tuple[Finding, ...] = ()) -> Answers:
     """Answers with a ground and the best reach of all tanks."""
     ground = slope()
-    reach = ReachAnswer(ground=ground, tanks=(None,), best=best_reach(ground), beds=(bed_reach(),), beds_reached=1)  # type: ignore[arg-type]
+    tank = SimpleNamespace(tank="tank", bed=lambda _: bed_reach())  # no map of its own
+    reach = ReachAnswer(ground=ground, tanks=(tank,), best=best_reach(ground), beds=(bed_reach(),), beds_reached=1)  # type: ignore[arg-type]
     return Answers(site=site, coarse=coarse, ground=ground_answer(ground), reach=reach, findings=findings)
 
 

@@ -17,6 +17,7 @@ from gardenwater.desktop.card.parts import FigureRow, NameLine, TableList
 from gardenwater.desktop.card.side_picture import SidePicture
 from gardenwater.desktop.card.stand_card import StandParts
 from gardenwater.desktop.card.way_picture import WayPicture
+from gardenwater.desktop.card.whose_map import WhoseMap
 from gardenwater.desktop.desk import Desk
 from gardenwater.desktop.icons import kind_icon, question_icon
 from gardenwater.desktop.look import Look, is_look_event
@@ -26,7 +27,7 @@ from gardenwater.ground import level_at
 from gardenwater.site.things import BY_KIND, Tank, Thing
 
 _SIDE_PX = 20
-_MOST_TABLES = 2
+_MOST_TABLES = 4
 _DAY_MS = 150
 
 
@@ -43,7 +44,13 @@ class Card(QScrollArea):
         self._soon.setInterval(0)
         self._soon.timeout.connect(self.refresh)
         self._build()
-        for signal in (desk.siteChanged, desk.answersChanged, desk.selectionChanged, desk.questionChanged):
+        for signal in (
+            desk.siteChanged,
+            desk.answersChanged,
+            desk.selectionChanged,
+            desk.questionChanged,
+            desk.mapOfChanged,
+        ):
             signal.connect(self._soon.start)
         for signal in (desk.standing.askChanged, desk.standing.spotChanged):
             signal.connect(self._soon.start)
@@ -64,7 +71,7 @@ class Card(QScrollArea):
         look, inner = self._look, QWidget(self)
         self._name, self._about = NameLine(look, inner), QLabel(inner)
         self._figures, self._picture = FigureRow(look, inner), SidePicture(self._desk, look, inner)
-        self._hand = LevelHand(self._desk, look, inner)
+        self._hand, self._whose = LevelHand(self._desk, look, inner), WhoseMap(self._desk, look, inner)
         self._lasting = LastingPart(self._desk, look, inner)
         self._stand = StandParts(self._desk, look, inner)
         self._way = WayPicture(self._desk, look, inner)
@@ -77,7 +84,17 @@ class Card(QScrollArea):
         column.setContentsMargins(_SIDE_PX, 14, _SIDE_PX, 16)
         column.setSpacing(8)
         stand = self._stand
-        above = (self._name, self._about, stand, self._needs, self._figures, self._picture, stand.spots, stand.buttons)
+        above = (
+            self._name,
+            self._about,
+            stand,
+            self._whose,
+            self._needs,
+            self._figures,
+            self._picture,
+            stand.spots,
+            stand.buttons,
+        )
         between = (self._way, self._hand, self._lasting, self._overflow)
         for part in (*above, *between, *self._tables, self._overflow.below, stand.fields):
             column.addWidget(part)
@@ -117,7 +134,9 @@ class Card(QScrollArea):
             contents = several_contents(things)
             icon = kind_icon(contents.icon) if contents.icon else ""
         self._show_contents(contents, icon)
-        self._way.show_thing(things[0] if len(things) == 1 else None)
+        alone = things[0] if len(things) == 1 else None
+        self._way.show_thing(alone)
+        self._whose.show_thing(alone)
         self._show_tank(things)
         self._show_fields(things)
 

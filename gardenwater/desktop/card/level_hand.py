@@ -12,10 +12,19 @@ from gardenwater.desktop.look import Look
 from gardenwater.site import edits
 from gardenwater.site.names import called
 from gardenwater.site.things import Tank
-from gardenwater.units import Quantity, text
+from gardenwater.units import Quantity, UnitSystem, text
 
 _SIDE_PX, _HAND_PX = 8.0, 13.0
 _STEPS = {Qt.Key.Key_Left: -0.01, Qt.Key.Key_Right: 0.01, Qt.Key.Key_PageDown: -0.1, Qt.Key.Key_PageUp: 0.1}
+
+
+def gives_words(tank: Tank, can_l: float, units: UnitSystem) -> str:
+    """What its outlet still gives at this level: litres, and how many cans those are."""
+    gives_l = max(tank.water_l - tank.volume_at_m(tank.outlet_height_m), 0.0)
+    cans = round(gives_l / can_l)
+    if gives_l <= 0.0:
+        return "its outlet gives nothing"
+    return f"{text(gives_l, Quantity.VOLUME_L, units)} to draw, {cans:,} can{'' if cans == 1 else 's'}"
 
 
 class LevelHand(QWidget):
@@ -25,7 +34,7 @@ class LevelHand(QWidget):
         super().__init__(parent)
         self._desk, self._look = desk, look
         self._tank: Tank | None = None
-        self._words = ""
+        self._words = self._gives = ""
         self._dragging = False
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -42,7 +51,8 @@ class LevelHand(QWidget):
         level = "" if level_m != level_m else f"{text(level_m, Quantity.LEVEL_M, units)}, "
         self._words = f"{level}{above} above the outlet"
         litres = text(tank.water_l, Quantity.VOLUME_L, units)
-        self.setAccessibleName(f"Water in {called(tank)}, {litres}, {self._words}")
+        self._gives = gives_words(tank, self._desk.site.settings.can_l, units)
+        self.setAccessibleName(f"Water in {called(tank)}, {litres}, {self._words}, {self._gives}")
         self.update()
 
     def sizeHint(self) -> QSize:
@@ -54,7 +64,7 @@ class LevelHand(QWidget):
         return 0.0 if self._tank is None else min(self._tank.water_l / self._tank.capacity_l, 1.0)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Name and level; the line with its hand; empty and full."""
+        """Name and level; the line with its hand; empty, what there is to draw, full."""
         painter, look = QPainter(self), self._look
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         line = look.px(20)
@@ -81,6 +91,8 @@ class LevelHand(QWidget):
         painter.setPen(look.color("ink_soft"))
         painter.drawText(foot, int(Qt.AlignmentFlag.AlignVCenter), "empty")
         painter.drawText(foot, right, "full")
+        painter.setPen(look.color("ink"))
+        painter.drawText(foot, int(Qt.AlignmentFlag.AlignCenter), self._gives)
         if self.hasFocus():
             draw_focus_ring(painter, QRectF(at - 11, y - 12, 22, 26), look.color("mark"))
 

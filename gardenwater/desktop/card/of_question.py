@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from gardenwater.assess.bed_service import BedService, services_of
 from gardenwater.assess.event import has_water
 from gardenwater.desktop.card.contents import Contents, Figure, Table, TableRow
 from gardenwater.desktop.card.of_catch import catch_question
 from gardenwater.desktop.card.of_lasting import lasting_question
 from gardenwater.desktop.card.of_overflow import account_table, overflow_figures
-from gardenwater.desktop.card.of_tank import bed_cell
+from gardenwater.desktop.card.of_tank import bed_cell, reach_figures
 from gardenwater.findings import Question
 from gardenwater.ground import relief, slope
 from gardenwater.report.event_words import event_words
@@ -21,7 +23,7 @@ from gardenwater.site.things import Bed, Roof, Tank
 from gardenwater.units import Quantity, text
 
 if TYPE_CHECKING:
-    from gardenwater.assess import Answers
+    from gardenwater.assess import Answers, ReachAnswer
     from gardenwater.report.year.day import DayState
 
 _NEEDS = {
@@ -115,13 +117,7 @@ def _reach(site: Site, answers: Answers) -> Contents:
     reach, units = answers.reach, site.settings.units
     if reach is None:
         return Contents(title="Reach", place="whole site", about="Working out.")
-    rows = []
-    for bed in reach.beds:
-        time, spare, _ = bed_cell(bed, units)
-        served = name_of(site, bed.tank) if bed.reached else "no tank"
-        rows.append(
-            TableRow((name_of(site, bed.bed), served, time, spare), bed.bed, "ink" if bed.reached else "ink_soft")
-        )
+    rows = tuple(_bed_row(row, site) for row in services_of(answers))
     water = sum(tank.water_l for tank in site.of(Tank))
     figures = (
         Figure(f"{reach.beds_reached} of {len(reach.beds)}", "beds reached"),
@@ -130,11 +126,38 @@ def _reach(site: Site, answers: Answers) -> Contents:
     return Contents(
         title="Reach",
         place="whole site",
-        about="By gravity alone, each tank at the water it holds now",
+        about="By gravity alone, each tank at the water it holds now. The plan shows the best tank at each spot; press"
+        " a tank for its own map.",
         figures=figures,
-        tables=(Table(("Bed", "best tank", "a can takes", "spare"), tuple(rows)),),
+        tables=(Table(("Bed", "best tank", "tanks", "area", "a can"), rows), _tank_table(reach, site)),
         sources=("Darcy-Weisbach with Colebrook's friction factor along the way that the line takes over the ground.",),
     )
+
+
+def _bed_row(row: BedService, site: Site) -> TableRow:
+    """A bed with its best tank, how many tanks reach it, the share of its area, and a can; else how far to carry it."""
+    units, best = site.settings.units, row.best
+    time, _, _ = bed_cell(best, units)
+    carried = not math.isnan(row.carry_m)
+    cells = (
+        name_of(site, row.bed),
+        name_of(site, best.tank) if best.reached else "no tank",
+        f"{len(row.reached_by)} of {row.tanks}",
+        text(best.share_in_reach, Quantity.SHARE, units),
+        f"carry {text(row.carry_m, Quantity.LENGTH_M, units)}" if carried else time,
+    )
+    return TableRow(cells, row.bed, "ink" if best.reached else "ink_soft")
+
+
+def _tank_table(reach: ReachAnswer, site: Site) -> Table:
+    """Each tank with what it holds, how many beds it reaches and its slowest can; pressing one shows its own map."""
+    rows = []
+    for tank in reach.tanks:
+        water = text(site.thing(tank.tank, Tank).water_l, Quantity.VOLUME_L, site.settings.units)
+        beds, *slowest = reach_figures(tank, site)
+        cells = (name_of(site, tank.tank), water, beds.value, slowest[0].value if slowest else "none")
+        rows.append(TableRow(cells, tank.tank, "ink" if tank.beds_reached else "ink_soft"))
+    return Table(("Tank, its own map", "holds", "beds", "slowest can"), tuple(rows))
 
 
 def _overflow(site: Site, answers: Answers) -> Contents:

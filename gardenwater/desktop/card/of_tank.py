@@ -11,7 +11,7 @@ from gardenwater.findings import Question
 from gardenwater.site.model import Site
 from gardenwater.site.names import name_of
 from gardenwater.site.things import Tank
-from gardenwater.units import Quantity, UnitSystem, can_time, text
+from gardenwater.units import Quantity, UnitSystem, can_time, long_time, text
 
 if TYPE_CHECKING:
     from gardenwater.assess import Answers, BedReach, TankReach
@@ -25,6 +25,8 @@ _SEVERAL = 2
 _SOURCES = (
     "Reach: Darcy-Weisbach with Colebrook's friction factor, laminar below Re 2000, along the way that the line takes.",
     "Usable: litres above the bed's needed level, which is found from the bed back to the tank.",
+    "Drawn in: outflow at each level of the tank through the whole line, with all its losses, full open.",
+    "Area: share of the bed's area that the water comes to at the wanted flow.",
     "All ends open: the global gradient method (Todini and Pilati 1988) over the lines that are drawn from the tank.",
 )
 
@@ -47,7 +49,7 @@ def tank_figures(tank: Tank, site: Site, answers: Answers | None, question: Ques
         return _spill_figures(tank, answers, site.settings.units)
     reach = answers.reach.tank(tank.id) if answers.reach is not None else None
     if question is Question.REACH and reach is not None:
-        return (*_reach_figures(reach, site), full)
+        return (*reach_figures(reach, site), full)
     return (*_weight_figures(tank, site.settings.units), full)
 
 
@@ -70,7 +72,8 @@ def _weight_figures(tank: Tank, units: UnitSystem) -> tuple[Figure, ...]:
     )
 
 
-def _reach_figures(reach: TankReach, site: Site) -> tuple[Figure, ...]:
+def reach_figures(reach: TankReach, site: Site) -> tuple[Figure, ...]:
+    """How many beds a tank reaches, and the slowest can of those that are sure."""
     figures = [Figure(f"{reach.beds_reached} of {len(reach.beds)}", "beds reached")]
     sure = [bed for bed in reach.beds if bed.status is Status.SURE and not math.isnan(bed.minutes_per_can)]
     if sure:
@@ -111,17 +114,42 @@ def bed_cell(bed: BedReach, units: UnitSystem) -> tuple[str, str, str]:
 
 def bed_table(reach: TankReach, site: Site) -> Table:
     """Each bed with what this tank does for it, the quickest first, out of reach last."""
+    units = site.settings.units
+    rows = []
+    for bed in _in_order(reach):
+        time, spare, _ = bed_cell(bed, units)
+        cells = (name_of(site, bed.bed), time, spare, text(bed.share_in_reach, Quantity.SHARE, units))
+        rows.append(TableRow(cells, bed.bed, _role(bed)))
+    return Table(("Bed", "a can takes", "spare", "area"), tuple(rows))
+
+
+def drawn_table(reach: TankReach, site: Site) -> Table:
+    """What the water at this level still gives each bed: litres by gravity, what is left for cans, how long it runs."""
+    units = site.settings.units
+    rows = []
+    for bed in _in_order(reach):
+        _, _, litres = bed_cell(bed, units)
+        cans = "none" if bed.cans_l < 0.5 else text(bed.cans_l, Quantity.VOLUME_L, units)
+        cells = (name_of(site, bed.bed), litres, cans, _drawn_in(bed))
+        rows.append(TableRow(cells, bed.bed, _role(bed)))
+    return Table(("From this level", "usable", "for cans", "drawn in"), tuple(rows))
+
+
+def _drawn_in(bed: BedReach) -> str:
+    """How long the usable litres run; while the tank is moved that is not worked out."""
+    if bed.usable_l < 0.5:
+        return "\u2013"
+    return "\u2026" if math.isnan(bed.draw_s) else long_time(bed.draw_s)
+
+
+def _in_order(reach: TankReach) -> list[BedReach]:
+    """The quickest bed first, out of reach last."""
     order = {Status.SURE: 0, Status.MARGINAL: 1, Status.SLOW: 2, Status.OUT: 3}
-    beds = sorted(reach.beds, key=lambda bed: (order[bed.status], -_or_last(bed.margin_m)))
-    rows = tuple(
-        TableRow(
-            (name_of(site, bed.bed), *bed_cell(bed, site.settings.units)),
-            bed.bed,
-            "ink_soft" if bed.status is Status.OUT else "ink",
-        )
-        for bed in beds
-    )
-    return Table(("Bed", "a can takes", "spare", "usable"), rows)
+    return sorted(reach.beds, key=lambda bed: (order[bed.status], -_or_last(bed.margin_m)))
+
+
+def _role(bed: BedReach) -> str:
+    return "ink_soft" if bed.status is Status.OUT else "ink"
 
 
 def level_table(tank: Tank, reach: TankReach, units: UnitSystem) -> Table:
@@ -181,7 +209,12 @@ def _more(tank: Tank, reach: TankReach | None, units: UnitSystem) -> tuple[tuple
 
 
 def _tables(tank: Tank, reach: TankReach, site: Site) -> tuple[Table, ...]:
-    return (bed_table(reach, site), level_table(tank, reach, site.settings.units), *ends_table(reach, site))
+    return (
+        bed_table(reach, site),
+        drawn_table(reach, site),
+        level_table(tank, reach, site.settings.units),
+        *ends_table(reach, site),
+    )
 
 
 def tank_contents(tank: Tank, site: Site, answers: Answers | None, question: Question) -> Contents:

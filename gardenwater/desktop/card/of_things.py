@@ -157,18 +157,25 @@ def _bed(bed: Bed, site: Site, answers: Answers | None) -> Contents:
             figures.insert(0, Figure(time, "by every tank", "fails"))
     if reach is not None:
         served = [(tank.tank, found) for tank in reach.tanks if (found := tank.bed(bed.id)) is not None]
-        rows = tuple(TableRow((name_of(site, tank), *bed_cell(found, units)), tank) for tank, found in served)
+        rows = tuple(_from_tank(tank, found, site) for tank, found in served)
     wants = bed_words(bed.id, site, answers)
     return Contents(
         about=". ".join(filter(None, (f"{crop}, on {table('soils').row(bed.soil).name.lower()}", wants))),
         figures=tuple(figures[:3]),
-        tables=(Table(("Tank", "a can takes", "spare", "usable"), rows),) if rows else (),
+        tables=(Table(("Tank", "a can", "spare", "area", "usable"), rows),) if rows else (),
         more=(*_drawn_rows(best, units), *bed_more(bed, site, answers)),
         sources=(
             "Needed level, spare head and time for a can: Darcy-Weisbach along the way that the line takes.",
             *(need_sources(answers) if wants else ()),
         ),
     )
+
+
+def _from_tank(tank: str, found: BedReach, site: Site) -> TableRow:
+    """What one tank does for the bed."""
+    time, spare, litres = bed_cell(found, site.settings.units)
+    share = text(found.share_in_reach, Quantity.SHARE, site.settings.units)
+    return TableRow((name_of(site, tank), time, spare, share, litres), tank)
 
 
 def _pond(pond: Pond, site: Site, answers: Answers | None) -> Contents:

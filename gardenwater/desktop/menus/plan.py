@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QMenu
 
-from gardenwater.desktop.attention import CONTOUR_TOOL, PROFILE_TOOL, SCALE_TOOL, Theme
+from gardenwater.desktop.attention import CONTOUR_TOOL, PROFILE_TOOL, SCALE_TOOL, MapOf, Theme
 from gardenwater.desktop.dialogs.line_sheet import LineSheet
 from gardenwater.desktop.framing import Fold
 from gardenwater.desktop.look import TEXT_PERCENTS, Motion
@@ -51,6 +51,14 @@ def fill_plan(menu: QMenu, actions: Actions, hub: Hub) -> None:
         hub.desk.ask_place,
         tip="For the selected tank, the selected beds, or a new tank and all beds.",
         why_not=lambda: hub.no_site() or ("" if hub.desk.site.of(Bed) else "There is no bed yet."),
+    )
+    actions.add(
+        menu,
+        "Best of all tanks",
+        lambda: hub.desk.show_map_of(MapOf.TANK if hub.desk.map_of is MapOf.ALL else MapOf.ALL),
+        tip="In Reach, also while one tank is selected; else that tank's own map is shown.",
+        checked=lambda: hub.desk.map_of is MapOf.ALL,
+        why_not=hub.no_site,
     )
     actions.add(
         menu,
