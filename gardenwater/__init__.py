@@ -87,12 +87,17 @@ def new_site(*, name: str = "Garden", ground: Ground | None = None, crs: str = "
     """An empty site.
 
     ground: the lie of the land as a grid of levels; flat unless given. crs: "EPSG:n" or WKT of a projected CRS in
-    metres; the ground's unless given. settings: fields of `site.model.Settings` (`latitude_deg=51.2`, `can_l=8`).
-    Raises EditError for a setting that cannot be taken.
+    metres, x east and y north; the ground's unless given. settings: fields of `site.model.Settings`
+    (`latitude_deg=51.2`, `can_l=8`).
+    Raises InputError for another CRS, or one that is not known; EditError for a setting that cannot be taken.
     """
     from gardenwater.site import edits
     from gardenwater.site.model import GroundHandle, GroundKind, Site
 
+    if crs:
+        from gardenwater.files import flat_map_reference
+
+        crs = flat_map_reference(crs)
     site = Site(crs=crs or (ground.crs if ground is not None else ""))
     if ground is not None:
         handle = GroundHandle(

@@ -10,6 +10,7 @@ import sys
 from collections.abc import Sequence
 
 from gardenwater.cli.status import Status, complain, status_of
+from gardenwater.cli.terminal import flush, print_plainly
 from gardenwater.cli.words import COMMANDS, assess_parser, make_parser, sample_parser, weather_parser, window_parser
 from gardenwater.errors import GardenwaterError
 
@@ -19,9 +20,10 @@ __all__ = ["Status", "main"]
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command with these words (the process's own unless given) and return its exit status."""
     words = list(sys.argv[1:] if arguments is None else arguments)
+    print_plainly()
     try:
         status = _run(words)
-        sys.stdout.flush()
+        flush()
         return int(status)
     except GardenwaterError as error:
         complain(str(error))
@@ -30,6 +32,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         # whoever read our words (`| head`) has read enough; nothing more is flushed to them at exit
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return int(Status.DONE)
+    except OSError as problem:
+        complain(f'"{problem.filename}" cannot be read or written: {problem.strerror}. Name another file or folder.')
+        return int(Status.NOT_READ)
     except KeyboardInterrupt:
         complain("Cancelled. What was on disk is as it was.")
         return int(Status.CANCELLED)
@@ -41,7 +46,9 @@ def _run(words: list[str]) -> Status:
         from gardenwater.cli.assessing import run_assess
 
         asked = assess_parser().parse_args(words[1:])
-        return run_assess(asked.site, asked.to, replace=asked.replace, quiet=asked.quiet)
+        return run_assess(
+            asked.site, asked.to, replace=asked.replace, quiet=asked.quiet, changed_ground=asked.changed_ground
+        )
     if command == "make":
         from gardenwater.cli.making import run_make
 

@@ -2,29 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
+from gardenwater.cli.outputs import ABOUT, holds_an_assessment, listed
+from gardenwater.cli.questions import needs_answer_in_words
 from gardenwater.cli.status import Status, WordsError, interruptible, shown_progress
 from gardenwater.errors import FileError
 from gardenwater.work import say
-
-RESULTS = (
-    "assessment.json",
-    "water-reach.png",
-    "water-reach.tif",
-    "places.png",
-    "places.tif",
-    "overflow.png",
-    "overflow.geojson",
-    "lasting.png",
-    "year.png",
-    "balance.csv",
-    "mud.png",
-    "mud.tif",
-    "mends.geojson",
-)
-"""The names of the results, the record first."""
 
 
 def run_sample(to: str | None, *, replace: bool = False, quiet: bool = False) -> Status:
@@ -38,21 +22,28 @@ def run_sample(to: str | None, *, replace: bool = False, quiet: bool = False) ->
     return run_assess(str(sample_site("quillet-bank.gpkg")), to, replace=replace, quiet=quiet)
 
 
-def run_assess(path: str, to: str, *, replace: bool = False, quiet: bool = False) -> Status:
+def run_assess(
+    path: str, to: str, *, replace: bool = False, quiet: bool = False, changed_ground: str = "ask"
+) -> Status:
     """Assess the site in a file and write the results into a folder; print a summary.
 
+    changed_ground: as `files.ChangedGround`, for levels that are not those that were saved.
+
     Raises FileError for a site that cannot be read or a folder that cannot be written to, WordsError for a folder that
-    holds other files under the results' names, Cancelled. Each file is written whole or not at all.
+    holds other files under the results' names and for a question that the site file leaves open, Cancelled. Each file
+    is written whole or not at all.
     """
     folder = Path(to)
     _refuse_strangers(folder, replace=replace)
     with interruptible() as cancel:
         from gardenwater.assess.run import assess
-        from gardenwater.cli.results import ABOUT, write_results
-        from gardenwater.files import open_site
+        from gardenwater.cli.results import write_results
+        from gardenwater.files import ChangedGround, open_site
 
+        with needs_answer_in_words():
+            site = open_site(path, changed_ground=ChangedGround(changed_ground))
         progress = shown_progress(quiet=quiet)
-        assessment = assess(open_site(path), cancel=cancel, progress=progress)
+        assessment = assess(site, cancel=cancel, progress=progress)
         _make(folder)
         written = write_results(assessment, folder, cancel)
         say(progress, 1.0, "")
@@ -61,7 +52,7 @@ def run_assess(path: str, to: str, *, replace: bool = False, quiet: bool = False
 
         print(summary(assessment))
         print(f"\nResults in {folder.resolve()}:")
-        print("\n".join(f"  {name:18}{ABOUT[name]}" for name in written))
+        print(listed(written, "  "))
     return Status.DONE
 
 
@@ -78,17 +69,9 @@ def _refuse_strangers(folder: Path, *, replace: bool) -> None:
     """Files under the results' names are replaced when an assessment of ours stands beside them, or when asked to."""
     if folder.exists() and not folder.is_dir():
         raise WordsError(f'"{folder}" is a file.', mend="Name a folder for the results.")
-    there = [name for name in RESULTS if (folder / name).exists()]
-    if there and not replace and not _is_ours(folder / RESULTS[0]):
+    there = [name for name in ABOUT if (folder / name).exists()]
+    if there and not replace and not holds_an_assessment(folder):
         raise WordsError(
             f'"{folder}" holds a file {there[0]} that is not of an assessment.',
             mend="Name another folder, or add --replace.",
         )
-
-
-def _is_ours(record: Path) -> bool:
-    try:
-        content = json.loads(record.read_text("utf-8"))
-    except (OSError, ValueError):
-        return False
-    return isinstance(content, dict) and str(content.get("made_by", "")).startswith("gardenwater")

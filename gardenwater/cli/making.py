@@ -3,20 +3,16 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from gardenwater.cli.questions import needs_answer_in_words
 from gardenwater.cli.status import Status, WordsError, interruptible, shown_progress
-from gardenwater.cli.weathering import OPTIONS, with_weather
+from gardenwater.cli.weathering import with_weather
 from gardenwater.work import Cancel, Progress
 
 if TYPE_CHECKING:
-    from gardenwater.files import NeedsAnswer
     from gardenwater.site.model import GroundHandle, Site
-
-_OPTIONS = {"crs": "--crs", "vertical_unit": "--raster-unit", "written_in": "--crs", **OPTIONS}
 
 
 def run_make(asked: argparse.Namespace) -> Status:
@@ -39,19 +35,8 @@ def run_make(asked: argparse.Namespace) -> Status:
         stop_if(cancel)
         save_site(site, target)
     if not asked.quiet:
-        print(f"{target}: {len(site.things)} things, {_ground_words(site)}")
+        print(f"{target}: {_things_words(site)}, {_ground_words(site)}")
     return Status.DONE
-
-
-@contextmanager
-def needs_answer_in_words() -> Iterator[None]:
-    """Turns a question that a file leaves open into words about the option that answers it."""
-    from gardenwater.files import NeedsAnswer
-
-    try:
-        yield
-    except NeedsAnswer as question:
-        raise _in_words(question) from question
 
 
 def _site(asked: argparse.Namespace, cancel: Cancel, progress: Progress | None) -> Site:
@@ -66,7 +51,8 @@ def _site(asked: argparse.Namespace, cancel: Cancel, progress: Progress | None) 
         "units": _units(asked.units),
     }
     settings = {name: value for name, value in given.items() if value is not None}
-    site = gw.new_site(name=asked.name, **settings)
+    # a raster may be drawn anew in another map reference than it is in, so that of the site is then its ground's
+    site = gw.new_site(name=asked.name, crs="" if asked.ground else asked.crs or "", **settings)
     if asked.ground:
         site = edits.set_ground(site, _ground(asked, cancel, progress))
     if asked.buildings:
@@ -111,14 +97,9 @@ def _with_things(site: Site, table: str, kind: str | None = None) -> Site:
     return edits.put(site, *read_things(table, kind=kind, site=site))
 
 
-def _in_words(question: NeedsAnswer) -> WordsError:
-    """A question that a file leaves open, as words about the option that answers it."""
-    option = _OPTIONS.get(question.keyword, "")
-    values = [f'"{choice.value}"' for choice in question.choices]
-    answers = f" ({', '.join(values)}{' or another' if question.typed else ''})" if values else ""
-    return WordsError(
-        question.what, mend=f"{question.question} Add {option}{answers}." if option else question.question
-    )
+def _things_words(site: Site) -> str:
+    count = len(site.things)
+    return f"{count} thing" if count == 1 else f"{count} things"
 
 
 def _ground_words(site: Site) -> str:

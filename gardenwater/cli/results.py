@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from pathlib import Path
 
 import numpy as np
@@ -12,6 +12,8 @@ from shapely.geometry.base import BaseGeometry
 
 from gardenwater.assess.answers import OverflowAnswer, ReachAnswer
 from gardenwater.assess.run import Assessment
+from gardenwater.cli.outputs import ABOUT, RECORD, holds_an_assessment
+from gardenwater.errors import FileError
 from gardenwater.files import Band, MapFeature, write_balance, write_bands, write_geojson, written_aside
 from gardenwater.findings import Question
 from gardenwater.overflow import MudWhy, Underfoot
@@ -22,35 +24,26 @@ from gardenwater.site.model import Site
 from gardenwater.site.names import name_of
 from gardenwater.work import Cancel, stop_if
 
-RECORD = "assessment.json"
-
 _L = 1000.0
-
-
-ABOUT = {
-    RECORD: "every number, and every finding",
-    "water-reach.png": "the plan with the minutes that a can takes",
-    "water-reach.tif": "the same as a raster, with spare head, distance, flow, reason and tank",
-    "places.png": "the plan with where a new tank could stand, and the best spots",
-    "places.tif": "the same as a raster: stand, share of the beds' area, feeder, feed, and why not",
-    "overflow.png": "the plan with where spilled water goes",
-    "overflow.geojson": "routes and pools",
-    "lasting.png": "the plan on the first dry day of the driest year, or on that of its lowest store",
-    "year.png": "that year: rain, store and need, day by day",
-    "balance.csv": "every day of all years: rain, tanks, links, pipes and beds",
-    "mud.png": "the plan with the ground that is wet underfoot",
-    "mud.tif": "the same as a raster, with its reasons and the wetness index",
-    "mends.geojson": "mends of the gravest troubles, with what remains",
-}
-"""What may be written, and what it is."""
 
 
 def write_results(assessment: Assessment, folder: Path, cancel: Cancel) -> tuple[str, ...]:
     """Write all that there is into a folder; the names of what was written.
 
-    Each file is written whole or not at all, the record last, so that a folder with a record is a whole one. Raises
-    FileError when a file cannot be written, Cancelled.
+    Each file is written whole or not at all, the record last, so that a folder with a record is a whole one; of an
+    earlier assessment that stands there nothing is left. Raises FileError when a file cannot be written, Cancelled.
     """
+    writers = _writers(assessment)
+    stop_if(cancel)
+    _drop_earlier(folder, writers.keys())
+    for name, write in writers.items():
+        stop_if(cancel)
+        write(folder / name, assessment)
+    return tuple(name for name in ABOUT if name in writers)
+
+
+def _writers(assessment: Assessment) -> dict[str, Callable[[Path, Assessment], None]]:
+    """What there is to write, by name, the record last."""
     writers: dict[str, Callable[[Path, Assessment], None]] = {}
     if assessment.reach is not None:
         writers |= {"water-reach.png": write_reach_picture, "water-reach.tif": write_reach_raster}
@@ -65,10 +58,24 @@ def write_results(assessment: Assessment, folder: Path, cancel: Cancel) -> tuple
     if assessment.mends:
         writers["mends.geojson"] = write_mends_map
     writers[RECORD] = write_record
-    for name, write in writers.items():
-        stop_if(cancel)
-        write(folder / name, assessment)
-    return tuple(name for name in ABOUT if name in writers)
+    return writers
+
+
+def _drop_earlier(folder: Path, written_anew: Collection[str]) -> None:
+    """Remove the record of an earlier assessment, and those of its files that this one does not have.
+
+    A picture of last year's Lasting beside today's Reach would be read as one assessment.
+    """
+    if not holds_an_assessment(folder):
+        return
+    for name in (RECORD, *(name for name in ABOUT if name not in written_anew)):
+        try:
+            (folder / name).unlink(missing_ok=True)
+        except OSError as problem:
+            raise FileError(
+                f'"{folder / name}" of an earlier assessment cannot be removed: {problem.strerror}.',
+                mend="Close it where it is open, or name another folder.",
+            ) from problem
 
 
 def write_record(path: Path, assessment: Assessment) -> None:
@@ -206,7 +213,7 @@ def write_overflow_map(path: Path, assessment: Assessment) -> None:
 
 
 def overflow_features(site: Site, overflow: OverflowAnswer) -> list[MapFeature]:
-    """One feature for each route, pool and place where water leaves."""
+    """One feature for each route and each pool."""
 
     def owners(sources: tuple[int, ...]) -> str:
         return ", ".join(dict.fromkeys(name_of(site, overflow.sources[source].owner) for source in sources))

@@ -61,7 +61,7 @@ def interruptible() -> Iterator[Cancel]:
 
 def shown_progress(*, quiet: bool) -> Progress | None:
     """Progress on one line of a terminal; none when nobody looks."""
-    if quiet or not sys.stderr.isatty():
+    if quiet or sys.stderr is None or not sys.stderr.isatty():
         return None
 
     def show(share: float, words: str) -> None:

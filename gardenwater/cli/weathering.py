@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from gardenwater.cli.questions import OF_WEATHER, needs_answer_in_words
 from gardenwater.cli.status import Status, WordsError, interruptible, shown_progress
 from gardenwater.work import say, stop_if
 
@@ -13,13 +14,6 @@ if TYPE_CHECKING:
     from gardenwater.site.model import Site
     from gardenwater.weather import Choices, DayRows, LookedOver
 
-OPTIONS = {
-    "day_order": "--day-order",
-    "rain_column": "--rain-column",
-    "rain_unit": "--rain-unit",
-    "station": "--station",
-}
-"""The options that answer what a file of weather leaves open."""
 _MOST_LISTED = 12
 
 
@@ -48,8 +42,6 @@ def run_weather(asked: argparse.Namespace) -> Status:
 
     Raises WordsError for words that cannot be taken, FileError for a file that cannot be read; nothing is written then.
     """
-    from gardenwater.cli.making import needs_answer_in_words
-
     with interruptible() as cancel, needs_answer_in_words():
         progress = shown_progress(quiet=asked.quiet)
         rows = _rows(asked, asked.file)
@@ -80,7 +72,7 @@ def with_weather(site: Site, asked: argparse.Namespace) -> Site:
 def _rows(asked: argparse.Namespace, path: str) -> DayRows:
     from gardenwater.files import read_days
 
-    answers: dict[str, Any] = {name: getattr(asked, name) for name in OPTIONS if getattr(asked, name) is not None}
+    answers: dict[str, Any] = {name: getattr(asked, name) for name in OF_WEATHER if getattr(asked, name) is not None}
     return read_days(path, **answers)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import NoReturn
 
+from gardenwater.cli.outputs import ABOUT, listed
 from gardenwater.cli.status import Status, complain
 from gardenwater.cli.weathering import add_weather_options
 
@@ -43,6 +44,13 @@ def _parser(prog: str, about: str) -> Parser:
     )
 
 
+def _number(words: str) -> float:
+    try:
+        return float(words)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f'"{words}" is no number') from None
+
+
 def window_parser() -> Parser:
     """`gardenwater [SITE]`."""
     from gardenwater import __version__
@@ -64,18 +72,20 @@ def _results(parser: Parser, *, required: bool) -> None:
 
 def assess_parser() -> Parser:
     """`gardenwater assess SITE --to DIR`."""
-    about = """Work out everything that can be answered about a site, without a window.
+    about = f"""Work out everything that can be answered about a site, without a window.
 
-Writes into DIR:
-    assessment.json    every number, with its unit in the key, and every finding in words
-    water-reach.png    the plan with the minutes that a can takes
-    overflow.png       the plan with where spilled water goes
-    water-reach.tif    minutes per can, spare head, distance, flow, reason, tank: one band each
-    overflow.geojson   routes and pools
+Writes into DIR, as far as the site has what each needs:
+{listed(tuple(ABOUT), "    ")}
 
 An assessment that stands there is replaced; other files are not, unless --replace is given."""
     parser = _parser("gardenwater assess", about)
     parser.add_argument("site", metavar="SITE", help="a site file (.gpkg)")
+    parser.add_argument(
+        "--changed-ground",
+        choices=("ask", "take", "leave"),
+        default="ask",
+        help="levels that another program changed in the site file: take them, or leave them out",
+    )
     _results(parser, required=True)
     return parser
 
@@ -100,16 +110,16 @@ outlines) and any field of that kind, units in the names as in the site file."""
     parser.add_argument("site", metavar="SITE", help="the site file to make (.gpkg)")
     parser.add_argument("--ground", metavar="RASTER", help="raster of levels: GeoTIFF or ASCII grid; flat without one")
     parser.add_argument("--raster-unit", metavar="UNIT", help="unit of the raster's levels where the file does not say")
-    parser.add_argument("--crs", metavar="CRS", help="map reference of the raster where the file does not say: EPSG:n")
+    parser.add_argument("--crs", metavar="CRS", help="map reference where no file says it: EPSG:n")
     parser.add_argument("--raster-kind", metavar="KIND", help="what its levels are of: bare-earth or surface")
     parser.add_argument(
         "--things", metavar="TABLE", action="append", default=[], help="CSV of things; may be given several times"
     )
     parser.add_argument("--buildings", metavar="FILE", help="outlines of buildings, GeoJSON")
     parser.add_argument("--name", default="Garden", help="what the place is called")
-    parser.add_argument("--latitude", type=float, metavar="DEGREES", help="north is positive")
-    parser.add_argument("--altitude", type=float, metavar="METRES", help="above the sea")
-    parser.add_argument("--rain", type=float, metavar="MM", help="rain in a year")
+    parser.add_argument("--latitude", type=_number, metavar="DEGREES", help="north is positive")
+    parser.add_argument("--altitude", type=_number, metavar="METRES", help="above the sea")
+    parser.add_argument("--rain", type=_number, metavar="MM", help="rain in a year")
     parser.add_argument("--weather", metavar="FILE", help="daily weather: a table, or a station file of GHCN-Daily")
     add_weather_options(parser)
     parser.add_argument("--units", choices=("metric", "us"), default="metric", help="what people read")

@@ -13,6 +13,7 @@
     write_raster(path, values, ground, ...)      GeoTIFF; write_bands(path, bands, ground) several grids of Band in one
     write_balance(path, balance, names)          every day of the store, as a table (CSV)
     write_geojson(path, features, crs)           RFC 7946, of MapFeature(shape, properties)
+    flat_map_reference(words) -> str             a map reference that a site can lie in
     written_aside(path)                          any other file, whole or not at all
     Recovery(folder=None)                        unsaved work, kept aside and found again
 
@@ -30,6 +31,7 @@ from gardenwater.files.geojson_out import MapFeature, write_geojson
 from gardenwater.files.kept import Found
 from gardenwater.files.monthly_in import read_monthly
 from gardenwater.files.picture import PictureFacts, is_to_scale, picture_facts, read_underlay, scale_underlay
+from gardenwater.files.placing import flat_map_reference
 from gardenwater.files.raster import import_ground, read_ground
 from gardenwater.files.raster_out import Band, write_bands, write_raster
 from gardenwater.files.recovery import Recovery, state_folder
@@ -51,6 +53,7 @@ __all__ = [
     "Recovery",
     "VerticalUnit",
     "days_seen",
+    "flat_map_reference",
     "import_ground",
     "import_weather",
     "is_to_scale",

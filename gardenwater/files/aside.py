@@ -11,9 +11,10 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from gardenwater.files.words import saving, shown_name, unsaved
+from gardenwater.files.words import given_path, saving, shown_name, unsaved
 
 _LEFT_OVER_S = 3600.0
+_LETTERS = 40
 
 PutInPlace = Callable[[Path, Path], None]
 """Puts the first path's file in the place of the second's."""
@@ -45,7 +46,7 @@ def written_aside(path: Path | str, put: PutInPlace | None = None) -> Iterator[P
 
 def target_of(path: Path | str) -> Path:
     """The absolute path that is written to: what a link leads to, and not the link."""
-    given = Path(path).expanduser()
+    given = given_path(path)
     return given.resolve() if given.is_symlink() else given.absolute()
 
 
@@ -66,7 +67,8 @@ def down_to_disk(path: Path) -> None:
 
 
 def _mark(target: Path) -> str:
-    return f".{target.stem}.saving-"
+    # cut, so that a name that the system just takes can be saved under as well
+    return f".{target.stem[:_LETTERS]}.saving-"
 
 
 def _refuse_read_only(target: Path) -> None:

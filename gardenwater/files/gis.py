@@ -17,7 +17,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from gardenwater.files.words import unreadable
+from gardenwater.files.words import given_path, unreadable
 
 _OTHERS_DATA = ("PROJ_DATA", "PROJ_LIB", "GDAL_DATA", "GDAL_DRIVER_PATH")
 
@@ -69,8 +69,12 @@ def gdal() -> Iterator[Any]:
 
 def local_file(path: Path | str) -> Path:
     """The absolute path of a file on this computer; FileError for all else (a folder, a server, a virtual path)."""
-    given = Path(path).expanduser()
-    if not given.exists():
+    given = given_path(path)
+    try:
+        there = given.exists()
+    except OSError as problem:
+        raise unreadable(given, f"it cannot be looked up ({problem.strerror})", "Give another path.") from problem
+    if not there:
         raise unreadable(given, "there is no such file", "Look whether it was moved or renamed.")
     if not given.is_file():
         raise unreadable(given, "it is not a file", "Pick a file, not a folder.")

@@ -13,6 +13,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from gardenwater.errors import InputError
 from gardenwater.files.asking import Choice, NeedsAnswer
 from gardenwater.files.gis import pyproj
 from gardenwater.files.words import shown_name, unreadable
@@ -58,6 +59,23 @@ def crs_of_words(words: str, where: Path) -> Any:
         raise unreadable(
             where, f'"{words}" is no map reference that is known', "Give an EPSG code, for example EPSG:25832."
         ) from problem
+
+
+def flat_map_reference(words: str) -> str:
+    """A map reference that a site can lie in, in its short form: a flat map in metres, x east and y north.
+
+    words: EPSG code, "EPSG:n", WKT. Raises InputError for one that nobody knows, or that is no such map.
+    """
+    package = pyproj()
+    mend = "Give the EPSG code of a flat map in metres, for example EPSG:25832."
+    try:
+        crs = _flat(package.CRS.from_user_input(f"EPSG:{words}" if words.isdigit() else words))
+    except package.exceptions.ProjError:
+        raise InputError(f'"{words}" is no map reference that is known.', where="crs", mend=mend) from None
+    directions = {axis.direction for axis in crs.axis_info[:2]}
+    if not crs.is_projected or directions != {"east", "north"} or crs.axis_info[0].unit_conversion_factor != 1.0:
+        raise InputError(f"{crs.name} is no flat map in metres, x east and y north.", where="crs", mend=mend)
+    return name_of(crs)
 
 
 def name_of(crs: Any) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +24,11 @@ from gardenwater.tables import table
 from gardenwater.units import Quantity, UnitSystem, parse
 
 _YES = {"yes", "y", "true", "1", "x", "ja", "oui"}
+_SHAPE_WORDS = {
+    "Point": "a point", "LineString": "a line", "Polygon": "an outline",
+    "MultiPoint": "several points", "MultiLineString": "several lines", "MultiPolygon": "several outlines",
+}  # fmt: skip
+_MOST_OPTIONS = 12
 _NO = {"no", "n", "false", "0", "", "nein", "non"}
 
 
@@ -78,8 +84,8 @@ def _shapes(raw: Raw, file: Path) -> list[BaseGeometry]:
         shape = shapely.make_valid(shape, method="structure", keep_collapsed=False)
     parts = [part for part in shapely.get_parts(shape) if part.geom_type == raw.kind.geometry and not part.is_empty]
     if not parts:
-        words = {"Point": "a point", "LineString": "a line", "Polygon": "an outline"}[raw.kind.geometry]
-        why = f"{raw.kind.word.lower()} is {words}, and this is {shape.geom_type}"
+        found = "empty" if shape.is_empty else _SHAPE_WORDS.get(shape.geom_type, shape.geom_type)
+        why = f"{raw.kind.word.lower()} is {_SHAPE_WORDS[raw.kind.geometry]}, and this is {found}"
         raise _at(file, raw, "shape", why, "Draw it so, or say which kind of thing it is.")
     return parts
 
@@ -114,7 +120,12 @@ def _row_key(words: str, spec: FieldSpec) -> str:
 
 
 def _none_of(words: str, options: list[str]) -> Any:
-    raise InputError(f'"{words}" is not known.', mend=f"Give one of: {', '.join(options)}.")
+    more = f" and {len(options) - _MOST_OPTIONS} more" if len(options) > _MOST_OPTIONS else ""
+    near = get_close_matches(words.lower(), options, n=1)
+    meant = f'Did you mean "{near[0]}"? ' if near else ""
+    raise InputError(
+        f'"{words}" is not known.', mend=f"{meant}Give one of: {', '.join(options[:_MOST_OPTIONS])}{more}."
+    )
 
 
 def _flag(given: Any) -> bool:

@@ -21,6 +21,14 @@ def shown_name(path: Path | str) -> str:
     return Path(path).name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
 
 
+def given_path(path: Path | str) -> Path:
+    """A path as somebody gave it, "~" put into full; one with the name of nobody's home is taken to the letter."""
+    try:
+        return Path(path).expanduser()
+    except RuntimeError:
+        return Path(path)
+
+
 def unreadable(path: Path | str, why: str, mend: str = "") -> FileError:
     """The error of a file that cannot be read: what, why, the mend."""
     return FileError(f'Could not read "{shown_name(path)}": {why}.', mend=mend)
@@ -63,7 +71,7 @@ def _of_system(path: Path, problem: OSError) -> tuple[str, str]:
     if problem.errno in _REFUSED:
         return f'the folder "{path.parent}" cannot be written to', "Save elsewhere."
     if problem.errno in _GONE:
-        return f'the folder "{path.parent}" is no longer there', "Save elsewhere."
+        return f'there is no folder "{path.parent}"', "Save elsewhere, or make it."
     return f"the disk did not take it ({problem.strerror or problem})", "Save elsewhere."
 
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import re
 import signal
+import sqlite3
 import subprocess
 import sys
 from collections.abc import Callable
@@ -14,11 +16,14 @@ from typing import Any
 
 import numpy as np
 import pytest
+from affine import Affine
 
 import gardenwater as gw
 from gardenwater.cli import main
-from gardenwater.cli.assessing import RESULTS
-from gardenwater.cli.results import ABOUT, reach_bands
+from gardenwater.cli.outputs import ABOUT
+from gardenwater.cli.results import reach_bands
+from gardenwater.errors import FileError
+from gardenwater.ground import Ground
 from gardenwater.reach import Reason
 from gardenwater.site.model import Site
 
@@ -50,8 +55,7 @@ def assessment(site_file: Path) -> Any:
 
 
 def test_all_results_are_there_and_nothing_else(results: Path) -> None:
-    assert set(RESULTS) == set(ABOUT)
-    assert {path.name for path in results.iterdir()} == set(RESULTS) - OF_WEATHER
+    assert {path.name for path in results.iterdir()} == set(ABOUT) - OF_WEATHER
 
 
 def test_the_record_is_that_of_python(results: Path, assessment: Any) -> None:
@@ -67,7 +71,7 @@ def test_what_is_said_names_answers_findings_and_files(results: Path) -> None:
     assert re.search(r"\nReach      [01] of 1 bed\n", said)
     assert "\nFindings: " in said
     assert str(results) in said
-    assert all((name in said) is (name not in OF_WEATHER) for name in RESULTS)
+    assert all((name in said) is (name not in OF_WEATHER) for name in ABOUT)
     assert all(len(line) <= 120 for line in said.splitlines() if str(results) not in line)
 
 
@@ -132,7 +136,54 @@ def test_an_assessment_is_replaced_by_the_next(
     assert (folder / "notes.txt").read_text() == "kept"
 
 
-@pytest.mark.parametrize("name", RESULTS)
+def test_nothing_of_an_earlier_assessment_is_left_beside_the_next(tmp_path: Path) -> None:
+    gw.save_site(Site(name="Bare"), tmp_path / "bare.gpkg")
+    folder = tmp_path / "out"
+    folder.mkdir()
+    (folder / "assessment.json").write_text('{"made_by": "gardenwater 0.0.1"}')
+    (folder / "year.png").write_text("of a site with weather")
+    (folder / "notes.txt").write_text("kept")
+    assert main(["assess", str(tmp_path / "bare.gpkg"), "--to", str(folder), "--quiet"]) == 0
+    assert {path.name for path in folder.iterdir()} == {"assessment.json", "notes.txt"}
+
+
+def test_a_record_never_stands_beside_results_of_which_some_are_missing(
+    site_file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from gardenwater.cli import results as writing
+
+    def fails(_path: Path, _assessment: Any) -> None:
+        raise FileError("The disk is full.")
+
+    folder = tmp_path / "out"
+    folder.mkdir()
+    (folder / "assessment.json").write_text('{"made_by": "gardenwater 0.0.1"}')
+    monkeypatch.setattr(writing, "write_reach_raster", fails)
+    assert main(["assess", str(site_file), "--to", str(folder), "--quiet"]) == 3
+    assert {path.name for path in folder.iterdir()} == {"water-reach.png"}
+
+
+def test_levels_that_another_program_changed_are_asked_about_and_taken_or_left(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "plot.gpkg"
+    ground = Ground(np.full((20, 30), 50.0), Affine(1, 0, 0, 0, -1, 20))
+    gw.save_site(gw.new_site(ground=ground), file)
+    with contextlib.closing(sqlite3.connect(file)) as changed:
+        changed.execute("UPDATE ground_grid SET digest = 'another'")
+        changed.commit()
+    words = ["assess", str(file), "--to", str(tmp_path / "out"), "--quiet"]
+    assert main(words) == 2
+    assert "--changed-ground" in one_line(capsys.readouterr().err)
+    kinds = {}
+    for answer in ("take", "leave"):
+        assert main([*words, "--changed-ground", answer]) == 0
+        record = json.loads((tmp_path / "out" / "assessment.json").read_text("utf-8"))
+        kinds[answer] = record["ground"]["origin"]
+    assert kinds == {"take": "raster", "leave": "flat"}
+
+
+@pytest.mark.parametrize("name", ABOUT)
 def test_files_that_are_not_ours_are_not_written_over(
     site_file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str
 ) -> None:
@@ -193,7 +244,7 @@ def test_whoever_has_read_enough_ends_nothing_badly(site_file: Path, tmp_path: P
         said = command.stderr.read()
         assert command.wait(280) == 0
     assert said == ""
-    assert {path.name for path in (tmp_path / "out").iterdir()} == set(RESULTS) - OF_WEATHER
+    assert {path.name for path in (tmp_path / "out").iterdir()} == set(ABOUT) - OF_WEATHER
 
 
 # cancelled

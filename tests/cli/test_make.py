@@ -71,6 +71,25 @@ def test_a_site_without_a_raster_is_flat(tmp_path: Path, capsys: pytest.CaptureF
     assert gw.open_site(tmp_path / "flat.gpkg").ground is None
 
 
+def test_a_flat_site_lies_in_the_map_reference_that_is_given(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "tanks.csv").write_text("kind,name,lon,lat\ntank,Butt,9.0,48.0\n")
+    words = ["make", str(tmp_path / "plot.gpkg"), "--things", str(tmp_path / "tanks.csv"), "--crs"]
+    assert main([*words, "25832"]) == 0
+    assert capsys.readouterr().out.endswith(": 1 thing, flat ground\n")
+    site = gw.open_site(tmp_path / "plot.gpkg")
+    assert site.crs == "EPSG:25832"
+    assert site.of(Tank)[0].shape.x == pytest.approx(500_000, abs=0.01)  # 9 degrees east is the zone's middle
+
+
+@pytest.mark.parametrize("crs", ["4326", "EPSG:2263", "EPSG:999999", "nowhere"])  # degrees, feet, unknown
+def test_a_map_reference_that_no_site_can_lie_in(tmp_path: Path, capsys: pytest.CaptureFixture[str], crs: str) -> None:
+    assert main(["make", str(tmp_path / "plot.gpkg"), "--crs", crs]) == 3
+    assert "EPSG:25832" in one_line(capsys.readouterr().err)
+    assert not (tmp_path / "plot.gpkg").exists()
+
+
 def test_quiet_says_nothing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["make", str(tmp_path / "flat.gpkg"), "--quiet"]) == 0
     assert capsys.readouterr() == ("", "")

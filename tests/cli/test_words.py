@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from gardenwater.cli import main
+from gardenwater.cli.outputs import ABOUT
 from gardenwater.cli.words import COMMANDS
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -83,6 +84,7 @@ def test_the_version_is_that_of_the_package(capsys: pytest.CaptureFixture[str]) 
         ["make", "site.gpkg", "--latitude", "north"],
         ["make", "site.gpkg", "--units", "imperial"],
         ["make", "site.txt"],
+        ["assess", "site.gpkg", "--to", "results", "--changed-ground", "perhaps"],
         ["make", "site.gpkg", "--raster-kind", "lunar", "--ground", "levels.tif"],
         ["make", "site.gpkg", "--raster-unit", "fathom", "--ground", "levels.tif"],
         ["one.gpkg", "two.gpkg"],
@@ -100,6 +102,64 @@ def test_words_that_are_off(
     assert status == 2
     one_line(capsys.readouterr().err)
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_number_that_is_none_is_said_in_plain_words(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit):
+        main(["make", "site.gpkg", "--latitude", "north"])
+    assert 'Argument --latitude: "north" is no number.' in one_line(capsys.readouterr().err)
+
+
+def test_the_help_of_assess_names_every_file_that_it_may_write(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit):
+        main(["assess", "--help"])
+    said = capsys.readouterr().out
+    assert all(f"    {name}" in said and about in said for name, about in ABOUT.items())
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows takes longer names")
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["x" * 300],
+        ["assess", "x" * 300, "--to", "results"],
+        ["assess", "site.gpkg", "--to", "x" * 300],
+        ["make", "x" * 300 + ".gpkg"],
+        ["make", "site.gpkg", "--ground", "x" * 300],
+        ["weather", "x" * 300],
+        ["assess", "~nobody-of-this-name/site.gpkg", "--to", "results"],
+        ["make", "~nobody-of-this-name/site.gpkg"],
+    ],
+)
+def test_paths_that_the_system_refuses(
+    words: list[str], capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("QT_QPA_PLATFORM", "offscreen")
+    assert main(words) == 3
+    one_line(capsys.readouterr().err)
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(("encoding", "told"), [("ascii", "Give -90 to 90 deg,"), ("cp1252", "Give -90 to 90°,")])
+def test_signs_that_cannot_be_printed_are_made_plainer(encoding: str, told: str, tmp_path: Path) -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", "gardenwater", "make", str(tmp_path / "site.gpkg"), "--latitude", "200"],
+        cwd=ROOT,
+        env={**os.environ, "PYTHONIOENCODING": encoding, "PYTHONUTF8": "0"},
+        capture_output=True,
+        check=False,
+        timeout=120,
+    )
+    assert done.returncode == 3
+    assert told in one_line(done.stderr.decode(encoding).replace(os.linesep, "\n"))
+
+
+def test_a_program_without_a_console_ends_well(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.setattr(sys, "stdout", None)
+    monkeypatch.setattr(sys, "stderr", None)
+    assert main(["make", str(tmp_path / "site.gpkg")]) == 0
+    assert main(["make", str(tmp_path / "site.gpkg")]) == 2
 
 
 def test_words_that_are_off_in_a_process() -> None:

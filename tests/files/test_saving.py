@@ -56,7 +56,7 @@ def refused(site: Site, path: Path) -> str:
 
 def test_no_folder(site: Site, tmp_path: Path) -> None:
     said = refused(site, tmp_path / "gone" / "hill.gpkg")
-    assert "is no longer there. Nothing was written. Save elsewhere." in said
+    assert "Nothing was written. Save elsewhere, or make it." in said
 
 
 def test_a_folder_of_that_name(site: Site, tmp_path: Path) -> None:
@@ -267,3 +267,11 @@ def test_any_file_can_be_written_so(tmp_path: Path) -> None:
         break_off()
     assert file.read_text() == "{}"
     assert names_in(tmp_path) == ["a.json"]
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has limits of its own")
+def test_a_name_as_long_as_the_system_takes(tmp_path: Path) -> None:
+    file = tmp_path / f"{'g' * 240}.gpkg"
+    save_site(Site(name="Long"), file)
+    assert open_site(file).name == "Long"
+    assert list(tmp_path.iterdir()) == [file]
