@@ -14,7 +14,7 @@ from gardenwater.reach.reason import Reason
 from gardenwater.reach.spots import RankedSpots, ranked_spots
 from gardenwater.reach.stand_model import BedChance, BedNeed, StandLimits, StandMap, StandSpot, TankMeasure, WhyNot
 from gardenwater.reach.standing import base_fall, stand_map
-from gardenwater.reach.way import LEAST_RISE_M, WayPoint, WayProfile, way_profile
+from gardenwater.reach.way import LEAST_RISE_M, PipeProfile, WayPoint, WayProfile, pipe_profile, way_profile
 
 __all__ = [
     "LEAST_RISE_M",
@@ -25,6 +25,7 @@ __all__ = [
     "LevelError",
     "Line",
     "Needed",
+    "PipeProfile",
     "Prepared",
     "RankedSpots",
     "ReachMap",
@@ -46,6 +47,7 @@ __all__ = [
     "head_loss_m",
     "needed",
     "needed_level",
+    "pipe_profile",
     "prepare",
     "ranked_spots",
     "stand_map",

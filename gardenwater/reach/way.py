@@ -109,3 +109,55 @@ def _points(way: LineString, at_m: Floats, line_m: Floats, sign: float) -> tuple
         WayPoint(float(at[peak]), (spot.x, spot.y), sign * float(level[peak]), float(by))
         for peak, spot, by in zip(peaks, spots, told["prominences"], strict=True)
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class PipeProfile:
+    """A pipe between two levels from the side. Arrays are float64 (n,), m; NaN where the ground has no level.
+
+    distance_m: along the way. ground_m: level of the ground. line_m: of the pipe. highs, lows: its high and low points.
+    """
+
+    distance_m: Floats = field(repr=False)
+    ground_m: Floats = field(repr=False)
+    line_m: Floats = field(repr=False)
+    highs: tuple[WayPoint, ...]
+    lows: tuple[WayPoint, ...]
+
+    def even_m(self, distance_m: float) -> float:
+        """Level at a distance of a pipe that goes straight from end to end, m."""
+        share = distance_m / float(self.distance_m[-1])
+        return float(self.line_m[0] + share * (self.line_m[-1] - self.line_m[0]))
+
+    def holds_m(self, low: WayPoint) -> float:
+        """How much of the pipe stays full of water at a low point when nothing runs, m of its length."""
+        full_m = low.level_m + low.by_m
+        with np.errstate(invalid="ignore"):
+            dry = np.flatnonzero(~(self.line_m < full_m))
+        at = int(np.searchsorted(self.distance_m, low.distance_m))
+        before, after = dry[dry < at], dry[dry > at]
+        start_m = self.distance_m[before[-1]] if before.size else 0.0
+        end_m = self.distance_m[after[0]] if after.size else self.distance_m[-1]
+        return float(end_m - start_m)
+
+
+def pipe_profile(
+    ground: Ground, *, way: LineString, start_level_m: float, end_level_m: float, on_ground: bool
+) -> PipeProfile:
+    """What a pipe between two levels looks like from the side.
+
+    on_ground: it lies on the ground from end to end; else it goes straight, and over what ground stands in its way.
+    Raises InputError for a way without length.
+    """
+    found = profile(ground, way)
+    at_m, ground_m = found.distance_m, found.level_m
+    straight_m = start_level_m + (end_level_m - start_level_m) * at_m / at_m[-1]
+    line_m = ground_m.copy() if on_ground else np.fmax(straight_m, ground_m)
+    line_m[0], line_m[-1] = start_level_m, end_level_m
+    return PipeProfile(
+        distance_m=at_m,
+        ground_m=ground_m,
+        line_m=line_m,
+        highs=_points(way, at_m, line_m, 1.0),
+        lows=_points(way, at_m, line_m, -1.0),
+    )

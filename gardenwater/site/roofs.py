@@ -9,6 +9,7 @@ from typing import ClassVar
 from shapely import LineString, Point, Polygon
 
 from gardenwater.site.fields import choice, flag, number, option, refer
+from gardenwater.site.laying import PipeWay
 from gardenwater.site.thing import Thing
 from gardenwater.units import Quantity
 
@@ -126,6 +127,9 @@ class Diverter(Thing):
     share: float = number(1.0, "Share led aside", Quantity.SHARE, 0.0, 1.0, "Diverter")
     most_l_min: float = number(54.0, "Leads aside at most", Quantity.FLOW_L_MIN, 1.0, 2000.0, "Diverter")
     feeder_bore_mm: float = number(32.0, "Feeder bore", Quantity.BORE_MM, 8.0, 200.0, "Diverter")
+    feeder_way: PipeWay = option(
+        PipeWay.STRAIGHT, "Feeder lies", "Diverter", "On the ground it dips, holds water and rises to the tank."
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,6 +12,7 @@ from shapely import LineString, Point, Polygon
 from shapely.affinity import rotate, translate
 
 from gardenwater.site.fields import flag, number, option, refer
+from gardenwater.site.laying import PipeWay
 from gardenwater.site.thing import Thing
 from gardenwater.units import Quantity
 
@@ -149,6 +150,7 @@ class Link(Thing):
     tank_b: str = refer("To", "tank", "Link")
     height_m: float = number(0.1, "Height", Quantity.HEIGHT_M, 0.0, 10.0, "Link", "Above the floor of the first tank.")
     bore_mm: float = number(40.0, "Bore", Quantity.BORE_MM, 8.0, 300.0, "Link")
+    way: PipeWay = option(PipeWay.GROUND, "Lies", "Link", "Straight: dug in or carried, level from end to end.")
     valve: bool = flag(True, "Has a valve", "Link")
     float_height_m: float | None = number(
         None,

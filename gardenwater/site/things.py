@@ -6,6 +6,7 @@ beneath, levels above the site's datum. Each field's label, unit, range and help
 
 from __future__ import annotations
 
+from gardenwater.site.laying import PipeWay
 from gardenwater.site.measured import LevelPeg, SlopeArrow
 from gardenwater.site.roofs import Diverter, DiverterKind, Downpipe, FirstFlush, Gutter, GutterProfile, Roof, RoofForm
 from gardenwater.site.surroundings import Boundary, Building, Door, KeepDry, Path, Tree, TreeForm, Wall
@@ -49,6 +50,7 @@ __all__ = [
     "Link",
     "Overflow",
     "Path",
+    "PipeWay",
     "Pond",
     "RainGarden",
     "Roof",

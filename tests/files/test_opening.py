@@ -7,13 +7,15 @@ import sqlite3
 from pathlib import Path
 
 import pytest
+from shapely import LineString, Point
 
 from gardenwater.errors import FileError
 from gardenwater.files import ChangedGround, NeedsAnswer, open_site, save_site
 from gardenwater.files.migrations import migrated
 from gardenwater.files.tables import SCHEMA_VERSION, Records
+from gardenwater.site import edits
 from gardenwater.site.model import Settings, Site
-from gardenwater.site.things import Tank
+from gardenwater.site.things import Diverter, Link, PipeWay, Tank
 
 
 @pytest.fixture
@@ -118,6 +120,20 @@ def test_a_column_that_an_older_file_lacks_has_its_usual_value(file: Path, colum
     after = open_site(file)
     assert after.settings == dataclasses.replace(before.settings, can_l=Settings().can_l)
     assert after.of(Tank) == tuple(dataclasses.replace(tank, **{column: usual}) for tank in before.of(Tank))
+
+
+def test_a_pipe_of_an_older_file_lies_as_pipes_do_unless_told(file: Path) -> None:
+    tanks = [tank.id for tank in open_site(file).of(Tank)][:2]
+    laid = Diverter(id="div", shape=Point(1, 1), tank=tanks[0], feeder_way=PipeWay.GROUND)
+    dug = Link(id="link", shape=LineString([(1, 1), (5, 5)]), tank_a=tanks[0], tank_b=tanks[1], way=PipeWay.STRAIGHT)
+    save_site(edits.put(open_site(file), laid, dug), file)
+    before = open_site(file)
+    assert [each.feeder_way for each in before.of(Diverter)] == [PipeWay.GROUND]
+    assert [each.way for each in before.of(Link)] == [PipeWay.STRAIGHT]
+    change(file, "ALTER TABLE diverter DROP COLUMN feeder_way", "ALTER TABLE link DROP COLUMN way")
+    after = open_site(file)
+    assert [each.feeder_way for each in after.of(Diverter)] == [PipeWay.STRAIGHT]
+    assert [each.way for each in after.of(Link)] == [PipeWay.GROUND]
 
 
 @pytest.mark.parametrize(

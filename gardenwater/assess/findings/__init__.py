@@ -14,6 +14,7 @@ from gardenwater.assess.findings.levels import level_findings
 from gardenwater.assess.findings.lines import line_findings
 from gardenwater.assess.findings.mud import mud_findings
 from gardenwater.assess.findings.overflow import overflow_findings
+from gardenwater.assess.findings.piping import piping_findings
 from gardenwater.assess.findings.reach import reach_findings
 from gardenwater.assess.findings.safety import safety_findings
 from gardenwater.assess.findings.thinning import thinning_findings
@@ -48,6 +49,7 @@ def all_findings(
         yield from catch_findings(site, catch)
         by_tank = {chain.tank: chain for chain in chains}
         yield from line_findings(site, ground.ground, by_tank, catch.wires)
+        yield from piping_findings(site, ground.ground, by_tank, catch.wires)
         if reach is not None:
             yield from reach_findings(site, reach, by_tank, changes, carries)
         if overflow is not None:

@@ -38,7 +38,7 @@ def level_findings(site: Site, ground: Ground, chains: tuple[TankChain, ...], wi
             yield from _overflow_pipe(pipe, by_tank[tank_id], ground)
 
 
-def _up_to_cm(height_m: float) -> float:
+def up_to_cm(height_m: float) -> float:
     """A height to the next whole centimetre: what is measured out on the spot."""
     return math.ceil(height_m * 100 - 1e-6) / 100
 
@@ -73,19 +73,19 @@ def _feed(site: Site, tank: Tank, chain: TankChain, feed: Feed) -> Iterator[Find
                 "gap_m": gap,
                 "diverter_level_m": feed.diverter_level_m,
                 "inlet_level_m": chain.inlet_level_m,
-                "mend_m": _up_to_cm(gap + LEAST_FEEDER_FALL * feed.length_m),
+                "mend_m": up_to_cm(gap + LEAST_FEEDER_FALL * feed.length_m),
                 "length_m": feed.length_m,
             },
             stake=gap,
         )
     elif (short := chain.overflow_level_m - feed.diverter_level_m) > LEAST_GAP_M:
         fills_l = tank.volume_at_m(feed.diverter_level_m - chain.floor_level_m)
-        mend = _up_to_cm(short)
+        mend = up_to_cm(short)
         numbers = {"gap_m": short, "fills_l": fills_l, "capacity_l": tank.capacity_l, "mend_m": mend}
         stake = tank.capacity_l - fills_l
         yield made("levels.overflow-above-diverter", tank.id, others=(diverter.id,), numbers=numbers, stake=stake)
     elif feed.fall_m < LEAST_FEEDER_FALL * feed.length_m:
-        mend = _up_to_cm(LEAST_FEEDER_FALL * feed.length_m - max(feed.fall_m, 0.0))
+        mend = up_to_cm(LEAST_FEEDER_FALL * feed.length_m - max(feed.fall_m, 0.0))
         numbers = {"fall_m": max(feed.fall_m, 0.0), "length_m": feed.length_m, "mend_m": mend}
         yield made("levels.feeder-falls-little", tank.id, others=(diverter.id,), numbers=numbers)
 

@@ -6,6 +6,11 @@ from gardenwater.findings.entry import COMMON, Entry, Wording, entry
 from gardenwater.findings.model import Question, Severity
 
 _CHAIN = "Water runs down: each level of the chain lies under the one before; levels as measured or drawn"
+_AIR = (
+    "Gravity lines fall all the way, or have a vent at each high point: BC Ministry of Agriculture Factsheet "
+    "590.304-5 (2006) on air locks, seen in part; 0.10 m and more counts, judgement"
+)
+_STANDING = COMMON + ": a feeder that dips stays full of water; 0.10 m and more counts, judgement"
 _FAILS, _CATCH = Severity.FAILS, Question.CATCH
 
 LEVELS: tuple[Entry, ...] = (
@@ -101,6 +106,56 @@ LEVELS: tuple[Entry, ...] = (
             "{subject} ends {gap_m:height_m} above the overflow of {other}",
             "Its mouth is at {mouth_level_m:level_m}, the overflow at {overflow_level_m:level_m}.",
             "Lead it to lower ground.",
+        ),
+    ),
+    entry(
+        "levels.feeder-climbs",
+        _FAILS,
+        _CATCH,
+        _CHAIN,
+        plain=Wording(
+            "The feeder to {subject} climbs {over_m:height_m} over {other}, {distance_m:length_m} along",
+            "Nothing runs over that point by itself.",
+            "Dig it in by {mend_m:height_m} there, or lead it round the rise.",
+        ),
+    ),
+    entry(
+        "levels.feeder-high-point",
+        Severity.WATCH,
+        _CATCH,
+        _AIR,
+        plain=Wording(
+            "The feeder to {subject} has a high point {distance_m:length_m} along",
+            "It stands {by_m:height_m} over its sides. Air gathers there and holds the water back.",
+            "Dig it in by {mend_m:height_m} there, or vent it.",
+        ),
+    ),
+    entry(
+        "levels.feeder-dips",
+        Severity.WATCH,
+        _CATCH,
+        _STANDING,
+        one=Wording(
+            "The feeder to {subject} falls {fall_m:height_m} and rises {by_m:height_m} again",
+            "Its low point, {distance_m:length_m} along, holds {stands_l:volume_l}: silt settles, frost can split it.",
+            "Hang it straight, {mend_m:height_m} higher there, so that it falls all the way, or fit a drain-down.",
+        ),
+        several=Wording(
+            "The feeder to {subject} falls {fall_m:height_m} and rises {by_m:height_m} again, the deepest of "
+            "{count:number} dips",
+            "Its low point, {distance_m:length_m} along, holds {stands_l:volume_l}: silt settles, frost can split it.",
+            "Hang it straight, {mend_m:height_m} higher there, so that it falls all the way, or drain each dip.",
+        ),
+    ),
+    entry(
+        "levels.link-climbs",
+        _FAILS,
+        _CATCH,
+        _CHAIN,
+        plain=Wording(
+            "{subject} climbs {over_m:height_m} over the overflow of {other}, {distance_m:length_m} along",
+            "Neither tank can stand so high: it passes nothing.",
+            "Dig it in by {mend_m:height_m} there, or lead it round the rise.",
         ),
     ),
     entry(
