@@ -61,6 +61,8 @@ KNMI: Final = {
     "ug": ("humidity_mean_pct", "%"),
 }
 """The Dutch weather office's own headings, which mean other things elsewhere; units as its files explain them."""
+KNMI_TRACE: Final = -1.0
+"""Its rain of less than 0.05 mm, as its files explain it."""
 
 
 def heading_name(words: str) -> str:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from gardenwater.errors import InputError
 from gardenwater.files.asking import Choice, NeedsAnswer
-from gardenwater.files.day_columns import DAY, FLAGS, KNMI, STATION, heading_name, is_knmi, role_of
+from gardenwater.files.day_columns import DAY, FLAGS, KNMI, KNMI_TRACE, STATION, heading_name, is_knmi, role_of
 from gardenwater.files.day_dates import DayOrder, order_of
 from gardenwater.files.day_figures import NOT_READ, figures_of_cells
 from gardenwater.files.day_table import DayTable, table_of
@@ -256,7 +256,7 @@ def _rows(table: DayTable, at: Mapping[str, int], units: Taken, order: DayOrder)
     for column, place in at.items():
         cells_of = table.cells_of(place)
         unit = _sure_unit(table, column, place, cells_of, units)
-        figures = figures_of_cells(cells_of, is_rain=column == "rain_mm")[kept]
+        figures = _figures(table, column, cells_of, unit)[kept]
         unread += [
             Unread(int(lines[row]), day[row].item(), column, cells_of[kept[row]])
             for row in np.flatnonzero(figures == NOT_READ)
@@ -265,6 +265,15 @@ def _rows(table: DayTable, at: Mapping[str, int], units: Taken, order: DayOrder)
         notices.append(f"{COLUMN_WORDS[column].capitalize()} is from “{table.headings[place]}”, in {unit.words}.")
     flagged = {column: flags[kept] for column, flags in _flags(table, at).items()}
     return DayRows(day, lines, columns, flagged, tuple(unread), shown_name(table.file), tuple(notices))
+
+
+def _figures(table: DayTable, column: str, cells: list[str], unit: DayUnit) -> Days:
+    """The figures of a column in its unit; a trace of rain, which the Dutch office writes as -1, is 0."""
+    is_rain = column == "rain_mm"
+    figures = figures_of_cells(cells, is_rain=is_rain, in_tenths=unit.key == "0.1 C")
+    if is_rain and _is_knmi(table):
+        figures[figures == KNMI_TRACE] = 0.0
+    return figures
 
 
 _DAYS_MEND = "Give the days as 2024-05-31, or 31/05/2024 in all rows."
