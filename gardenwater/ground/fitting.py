@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -117,15 +118,22 @@ def _far_off(terms: NDArray[np.float64], gaps: NDArray[np.float64]) -> NDArray[n
     count, numbers = terms.shape
     if count < numbers + 2:
         return np.zeros(count, dtype=np.bool_)
-    picks = np.array(list(itertools.combinations(range(count), numbers)))
-    if len(picks) > _MOST_PICKS:
-        picks = np.random.default_rng(0).permutation(picks)[:_MOST_PICKS]
+    picks = _picks(count, numbers)
     found = np.linalg.pinv(terms[picks]) @ gaps[picks][:, :, None]
     misses = np.abs(gaps - np.einsum("ij,kj->ki", terms, found[:, :, 0]))
     held = np.sort(misses, axis=1)[:, (count + numbers + 1) // 2 - 1]
     usual_m = 1.4826 * (1 + 5 / (count - numbers)) * float(held.min())
     far: NDArray[np.bool_] = misses[held.argmin()] > _FAR_OFF * max(usual_m, _LEAST_SPREAD_M)
     return far
+
+
+def _picks(count: int, numbers: int) -> NDArray[np.intp]:
+    """Picks of so many pegs, (picks, numbers): all that there are, or some drawn at random where there are many."""
+    if math.comb(count, numbers) <= _MOST_PICKS:
+        return np.array(list(itertools.combinations(range(count), numbers)), dtype=np.intp)
+    drawn = np.random.default_rng(0).integers(count, size=(_MOST_PICKS, numbers))
+    in_order = np.sort(drawn, axis=1)
+    return drawn[(np.diff(in_order, axis=1) > 0).all(axis=1)]
 
 
 def _notices(misfits: tuple[Misfit, ...], off: int, free: int, *, tilted: bool) -> tuple[str, ...]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from shapely import Point
@@ -45,6 +47,17 @@ def test_three_pegs_and_more_tilt_it_too(nsw: Ground, count: int) -> None:
     for peg in pegs:
         assert level_at(fit.ground, peg.shape.x, peg.shape.y) == pytest.approx(peg.level_m, abs=1e-3)
     assert ("just as many pegs" in " ".join(fit.notices)) == (count == 3)
+
+
+def test_many_pegs_are_fitted_and_the_slips_among_them_named(nsw: Ground) -> None:
+    """All picks of three among 1,200 pegs would be 287 million: they are drawn at random then."""
+    spots = [(float(right), float(up)) for right, up in np.random.default_rng(5).uniform(0.05, 0.95, (1200, 2))]
+    pegs = pegs_on(nsw, spots, shift=0.4, tilt=(0.002, -0.001))
+    slips = {pegs[number].id for number in (7, 300, 1100)}
+    read = [replace(peg, level_m=peg.level_m + 1.0) if peg.id in slips else peg for peg in pegs]
+    fit = fit_to_pegs(nsw, read)
+    assert {misfit.peg for misfit in fit.misfits if misfit.far_off} == slips
+    assert fit.shift_m == pytest.approx(0.4, abs=0.01)
 
 
 def test_pegs_on_a_line_do_not_tilt_it(nsw: Ground) -> None:
