@@ -38,13 +38,13 @@ def kinematic_viscosity_m2_s(water_c: float) -> float:
 
 
 def friction_factor(reynolds: ArrayLike, *, roughness_share: float) -> Floats:
-    """Darcy friction factor at each Reynolds number, float64; infinite at 0, NaN where that is NaN.
+    """Darcy friction factor at each Reynolds number, float64 of its shape; infinite at 0, NaN where that is NaN.
 
     roughness_share: roughness of the wall over the bore. 64/Re below 2000; Colebrook 1939 above 4000; between them the
     curve of Churchill 1977 (Chem. Eng. 84(24), 91-92), scaled so that it meets both ends: the factor is continuous and
     the loss rises with the flow everywhere. The scaling is under 2 % for smooth bores.
     """
-    re = np.asarray(reynolds, dtype=np.float64)
+    re = np.atleast_1d(np.asarray(reynolds, dtype=np.float64))
     with np.errstate(divide="ignore"):
         factor = 64.0 / re
     turbulent = re >= TURBULENT_ABOVE
@@ -52,7 +52,7 @@ def friction_factor(reynolds: ArrayLike, *, roughness_share: float) -> Floats:
     between = (re > LAMINAR_BELOW) & ~turbulent
     if between.any():
         factor[between] = _transition(re[between], roughness_share)
-    return factor
+    return factor.reshape(np.shape(reynolds))
 
 
 def _colebrook(re: Floats, roughness_share: float) -> Floats:

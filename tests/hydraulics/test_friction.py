@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from pathlib import Path
 from typing import Any
 
@@ -30,6 +31,13 @@ CHECKS: dict[str, dict[str, Any]] = {
 )
 def test_viscosity_of_water(water_c: float, expected_m2_s: float) -> None:
     assert kinematic_viscosity_m2_s(water_c) == pytest.approx(expected_m2_s, rel=1e-3)
+
+
+@pytest.mark.parametrize("reynolds", [0.0, 1000.0, 3000.0, 50_000.0, math.nan])
+def test_one_reynolds_number_is_answered_as_one_of_many(reynolds: float) -> None:
+    one, many = (friction_factor(given, roughness_share=0.001) for given in (reynolds, [[reynolds, 1.0]]))
+    assert (one.shape, many.shape) == ((), (1, 2))
+    assert float(one) == pytest.approx(float(many[0, 0]), nan_ok=True)
 
 
 def test_colebrook_h03() -> None:
