@@ -10,15 +10,16 @@ from enum import StrEnum
 from types import MappingProxyType
 from typing import NamedTuple
 
+from gardenwater.catch.filling import Filling
 from gardenwater.catch.leads import Wiring, wiring
-from gardenwater.catch.running import Running, in_pipes, kept_of_one_rain, led_aside, on_part
+from gardenwater.catch.running import Running, in_pipes, kept_of_one_rain, on_part
 from gardenwater.catch.sharing import RoofPart, parts
 from gardenwater.catch.skeleton import Place
-from gardenwater.catch.vessels import Vessel, vessels_of
+from gardenwater.catch.vessels import vessels_of
 from gardenwater.errors import InputError
 from gardenwater.ground import Ground
 from gardenwater.site.model import Site
-from gardenwater.site.things import Diverter, DiverterKind, Downpipe, Overflow, Roof, Tank
+from gardenwater.site.things import Downpipe, Overflow, Roof, Tank
 
 _L_PER_M3 = 1000.0
 _LEAST_L = 1e-12  # a millionth of a millionth of a litre is rounding, not water
@@ -115,7 +116,7 @@ def spills(
     wires = wires or wiring(site)
     roof_parts = parts(site, wires=wires) if roof_parts is None else roof_parts
     running = in_pipes(site, roof_parts, wires, rain_mm, kept_of_one_rain)
-    filling = _Filling(site, wires, vessels_of(site, wires, ground), running, 60 * hours)
+    filling = Filling(site, wires, vessels_of(site, wires, ground), running, 60 * hours)
     filling.run()
     sources = [*_from_tanks(site, wires, filling), *_from_pipes(site, wires, filling)]
     sources.extend(_from_eaves(site, roof_parts, rain_mm))
@@ -125,79 +126,6 @@ def spills(
         taken_l=MappingProxyType(taken),
         account=_account(site, roof_parts, rain_mm, running, filling, sources, math.fsum(taken.values())),
     )
-
-
-class _Filling:
-    """The tanks as they fill: between two moments at which one becomes full, all flows are steady."""
-
-    def __init__(
-        self, site: Site, wires: Wiring, vessels: tuple[Vessel, ...], running: Mapping[str, Running], minutes: float
-    ) -> None:
-        self.wires = wires
-        self.running = running
-        self.vessels = vessels
-        self.minutes = minutes
-        self.diverters = {pipe: wires.diverters_on(site, pipe) for pipe in running}
-        self.vessel_of = {tank: number for number, vessel in enumerate(vessels) for tank in vessel.rooms}
-        self.tank_of = wires.tank_of
-        self.room_l = [vessel.room_l for vessel in vessels]
-        self.taken_l = [0.0] * len(vessels)
-        self.spilled_l = [0.0] * len(vessels)
-        self.rest_l: dict[str, float] = dict.fromkeys(running, 0.0)
-        self.stopped_l: dict[str, float] = dict.fromkeys(running, 0.0)
-
-    def run(self) -> None:
-        """Fill from the beginning of the rain to its end."""
-        left = self.minutes
-        while left > 0:
-            inflow = self._inflow()
-            until = [self.room_l[n] / rate for n, rate in enumerate(inflow) if rate > 0 and self.room_l[n] > 0]
-            step = min([left, *until])
-            self._go_on(inflow, step)
-            left -= step
-
-    def _inflow(self) -> list[float]:
-        """L/min into each vessel now."""
-        inflow = [0.0] * len(self.vessels)
-        for pipe in self.running:
-            for diverter, rate in self._led(pipe).items():
-                inflow[self.vessel_of[self.tank_of[diverter]]] += rate
-        return inflow
-
-    def _led(self, pipe: str) -> Mapping[str, float]:
-        return led_aside(self.running[pipe].runs_l / self.minutes, self.diverters[pipe], self._is_open)
-
-    def _is_open(self, diverter: Diverter) -> bool:
-        tank = self.tank_of[diverter.id]
-        number = self.vessel_of[tank]
-        stops = diverter.form is DiverterKind.STOPS and tank in self.vessels[number].last
-        return not (stops and self.room_l[number] <= 0)
-
-    def _go_on(self, inflow: list[float], minutes: float) -> None:
-        for pipe, water in self.running.items():
-            flow = water.runs_l / self.minutes
-            rest = flow - math.fsum(self._led(pipe).values())
-            open_rest = flow - math.fsum(led_aside(flow, self.diverters[pipe]).values())
-            self.rest_l[pipe] += rest * minutes
-            self.stopped_l[pipe] += max(rest - open_rest, 0.0) * minutes
-        for number, rate in enumerate(inflow):
-            if rate <= 0:
-                continue
-            if self.room_l[number] <= 0:
-                self.spilled_l[number] += rate * minutes
-                continue
-            taken = min(rate * minutes, self.room_l[number])
-            full = self.room_l[number] / rate <= minutes
-            self.taken_l[number] += self.room_l[number] if full else taken
-            self.room_l[number] = 0.0 if full else self.room_l[number] - taken
-
-    def taken_by_tank(self) -> dict[str, float]:
-        """What each tank takes, L."""
-        found: dict[str, float] = {}
-        for vessel, taken in zip(self.vessels, self.taken_l, strict=True):
-            room = vessel.room_l
-            found.update({tank: taken * own / room if room > 0 else 0.0 for tank, own in vessel.rooms.items()})
-        return found
 
 
 def _source(at: Place, owner: str, litres: dict[SpillWhy, float], pipe: str = "") -> SpillSource:
@@ -212,7 +140,7 @@ def _source(at: Place, owner: str, litres: dict[SpillWhy, float], pipe: str = ""
     )
 
 
-def _from_tanks(site: Site, wires: Wiring, filling: _Filling) -> list[SpillSource]:
+def _from_tanks(site: Site, wires: Wiring, filling: Filling) -> list[SpillSource]:
     found = []
     for vessel, spilled_l in zip(filling.vessels, filling.spilled_l, strict=True):
         if spilled_l <= _LEAST_L:
@@ -284,7 +212,7 @@ def typed_spills(site: Site, litres: Mapping[str, float], *, wires: Wiring | Non
     )
 
 
-def _from_pipes(site: Site, wires: Wiring, filling: _Filling) -> list[SpillSource]:
+def _from_pipes(site: Site, wires: Wiring, filling: Filling) -> list[SpillSource]:
     found = []
     for pipe_id, water in filling.running.items():
         pipe = site.thing(pipe_id, Downpipe)
@@ -296,7 +224,7 @@ def _from_pipes(site: Site, wires: Wiring, filling: _Filling) -> list[SpillSourc
     return found
 
 
-def _rest_of(pipe: str, filling: _Filling) -> dict[SpillWhy, float]:
+def _rest_of(pipe: str, filling: Filling) -> dict[SpillWhy, float]:
     """What runs out at the foot of a pipe, by why."""
     rest_l, stopped_l = filling.rest_l[pipe], filling.stopped_l[pipe]
     if not filling.diverters[pipe]:
@@ -321,7 +249,7 @@ def _account(
     roof_parts: tuple[RoofPart, ...],
     rain_mm: float,
     running: Mapping[str, Running],
-    filling: _Filling,
+    filling: Filling,
     sources: list[SpillSource],
     taken_l: float,
 ) -> RainAccount:
