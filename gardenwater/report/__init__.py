@@ -6,13 +6,14 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from gardenwater.report.pages import plan_page, plan_picture, write_plan_picture
+    from gardenwater.report.pages import plan_page
+    from gardenwater.report.writing import plan_picture, write_plan_picture
     from gardenwater.report.year.page import write_year_picture, year_picture
 
 _HOMES = {
     "plan_page": "pages",
-    "plan_picture": "pages",
-    "write_plan_picture": "pages",
+    "plan_picture": "writing",
+    "write_plan_picture": "writing",
     "write_year_picture": "year.page",
     "year_picture": "year.page",
 }

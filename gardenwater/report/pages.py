@@ -1,13 +1,11 @@
-"""Printed sheets: the plan at a whole scale with all that is needed to read it; and pictures of the plan."""
+"""Printed sheets: the plan at a whole scale with all that is needed to read it."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from pathlib import Path
 
 from gardenwater.assess import Answers
-from gardenwater.errors import InputError
 from gardenwater.findings import Question
 from gardenwater.report.drawing import Align, Drawing, Layer, LayerName, Mark, Pen, Rect, Shape, Text
 from gardenwater.report.keys import key_groups
@@ -38,12 +36,9 @@ from gardenwater.report.page_words import (
     state_of,
     subject_of,
 )
-from gardenwater.report.palette import Scheme, palette, paper_palette
-from gardenwater.report.paper import PAPER_PX_PER_INCH, SCREEN_PX_PER_INCH, write_drawing
 from gardenwater.report.paths import run
 from gardenwater.report.pictures import Pictures, pictures_of
 from gardenwater.report.plan import plan_layers
-from gardenwater.report.plan_drawing import PlanDrawing
 from gardenwater.report.plan_things import seen_things
 from gardenwater.report.sheets import bar_length_m, bar_marks, north_marks
 from gardenwater.report.text import length_words
@@ -52,11 +47,6 @@ from gardenwater.report.view import View
 from gardenwater.report.year.page import STRIP_MM, TellingDay, strip_on, telling_day
 from gardenwater.site.model import Site
 from gardenwater.units import UnitSystem
-
-SIZE_PX = (1264.0, 940.0)
-"""Size of a picture: that of the plan in a window of 1600 by 1000."""
-
-KINDS_OF_FILE = ("png", "pdf", "svg")
 
 _MARGIN_MM = 10.0
 _OUTLINE, _INNER = Pen("ink", 1.4), Pen("ink", 0.8)
@@ -308,68 +298,3 @@ class _Blocks:
         base = self._sheet.outer.bottom - 12.0
         self._writer.marks.append(Text(self._writer.x, base, date, SMALL, "ink_soft"))
         self._writer.marks.append(Text(right, base, number, SMALL, "ink_soft", Align.RIGHT))
-
-
-def plan_picture(
-    site: Site,
-    answers: Answers | None,
-    *,
-    question: Question,
-    size_px: tuple[float, float] = SIZE_PX,
-    focus_tank: str = "",
-    overflow: OverflowLook = PLAIN,
-) -> PlanDrawing:
-    """The whole site as on the screen: plan, key, scale bar and north, with the signs of findings."""
-    units = site.settings.units
-    view = View.of(site_bounds(site, answers), *size_px, room_px=2.0)
-    made = None if answers is None else pictures_of(answers, question, focus_tank=focus_tank, units=units)
-    year = telling_day(answers) if question is Question.LASTING else None
-    day = None if year is None else year.state
-    look = PlanLook(focus_tank=focus_tank, overflow=overflow, units=units, measure=measure, day=day)
-    return plan_layers(site, answers, view, question=question, look=look, pictures=made)
-
-
-def write_plan_picture(
-    site: Site,
-    answers: Answers | None,
-    path: Path,
-    *,
-    question: Question,
-    size_px: tuple[float, float] | None = None,
-    paper: Paper | None = None,
-    scheme: Scheme = Scheme.LIGHT,
-    focus_tank: str = "",
-    overflow: OverflowLook = PLAIN,
-    date: str = "",
-    number: str = "",
-    dpi: float | None = None,
-    kind: str = "",
-) -> None:
-    """Write the plan to a PNG, PDF or SVG: a picture of `size_px` as on the screen, or a sheet of `paper` for print.
-
-    kind: "png", "pdf" or "svg"; the path's ending unless given. Sheets are on white paper, by day only. dpi: of a PNG,
-    and of the pictures within the others; 192 for pictures, 300 for sheets unless given. Raises InputError for another
-    kind of file, or when both a size and a paper are given.
-    """
-    kind = (kind or path.suffix.lstrip(".")).lower()
-    if kind not in KINDS_OF_FILE:
-        raise InputError(f"A plan is written to PNG, PDF or SVG, not to {kind or 'no kind'}.", where=str(path))
-    if paper is not None:
-        if size_px is not None:
-            raise InputError("A sheet has its paper's size.", where="size_px", mend="Give a size or a paper, not both.")
-        page = plan_page(
-            site,
-            answers,
-            question=question,
-            paper=paper,
-            focus_tank=focus_tank,
-            overflow=overflow,
-            date=date,
-            number=number,
-        )
-        write_drawing(page, paper_palette(), path, px_per_inch=PAPER_PX_PER_INCH, dpi=dpi or 300.0, kind=kind)
-        return
-    picture = plan_picture(
-        site, answers, question=question, size_px=size_px or SIZE_PX, focus_tank=focus_tank, overflow=overflow
-    )
-    write_drawing(picture, palette(scheme), path, px_per_inch=SCREEN_PX_PER_INCH, dpi=dpi or 192.0, kind=kind)

@@ -13,11 +13,10 @@ from hypothesis import strategies as st
 from gardenwater.errors import InputError
 from gardenwater.findings import Question, Severity
 from gardenwater.findings.making import made
-from gardenwater.report import write_plan_picture
+from gardenwater.report import plan_page, plan_picture, write_plan_picture
 from gardenwater.report.drawing import LayerName, Rect, Text, TextStyle
 from gardenwater.report.page_blocks import wrapped
 from gardenwater.report.page_paper import A3, A3_UPRIGHT, A4, A4_UPRIGHT, Paper, page_view, scale_words
-from gardenwater.report.pages import plan_page, plan_picture
 from gardenwater.report.palette import Scheme
 from gardenwater.report.typeface import face_files, measure
 from gardenwater.site.model import Site

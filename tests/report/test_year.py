@@ -16,8 +16,8 @@ from gardenwater.assess.answers import Answers, LastingAnswer
 from gardenwater.errors import InputError
 from gardenwater.findings import Question
 from gardenwater.ground import ground_of
+from gardenwater.report import plan_page, plan_picture
 from gardenwater.report.drawing import Align, Dots, Fill, LayerName, Mark, Shape, Strokes, Text
-from gardenwater.report.pages import plan_page, plan_picture
 from gardenwater.report.typeface import measure
 from gardenwater.report.year import (
     StripForm,
