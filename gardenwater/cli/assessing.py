@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from gardenwater.cli.outputs import ABOUT, holds_an_assessment, listed
+from gardenwater.cli.outputs import listed, strangers_in
 from gardenwater.cli.questions import needs_answer_in_words
 from gardenwater.cli.status import Status, WordsError, interruptible, shown_progress
 from gardenwater.errors import FileError
@@ -69,9 +69,9 @@ def _refuse_strangers(folder: Path, *, replace: bool) -> None:
     """Files under the results' names are replaced when an assessment of ours stands beside them, or when asked to."""
     if folder.exists() and not folder.is_dir():
         raise WordsError(f'"{folder}" is a file.', mend="Name a folder for the results.")
-    there = [name for name in ABOUT if (folder / name).exists()]
-    if there and not replace and not holds_an_assessment(folder):
+    strangers = () if replace else strangers_in(folder)
+    if strangers:
         raise WordsError(
-            f'"{folder}" holds a file {there[0]} that is not of an assessment.',
+            f'"{folder}" holds a file {strangers[0]} that is not of an assessment.',
             mend="Name another folder, or add --replace.",
         )

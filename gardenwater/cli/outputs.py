@@ -30,6 +30,12 @@ def listed(names: tuple[str, ...], indent: str) -> str:
     return "\n".join(f"{indent}{name:18}{ABOUT[name]}" for name in names)
 
 
+def strangers_in(folder: Path) -> tuple[str, ...]:
+    """The files in a folder that an assessment would write over and that are not of an earlier one."""
+    there = tuple(name for name in ABOUT if (folder / name).exists())
+    return () if holds_an_assessment(folder) else there
+
+
 def holds_an_assessment(folder: Path) -> bool:
     """Whether the record of an assessment stands in a folder."""
     try:

@@ -49,8 +49,13 @@ def open_window(site: str | None, *, sample: bool = False) -> Status:
 
 def _write_assessment(assessment: Assessment, folder: Path, cancel: Cancel) -> None:
     """What the window writes when it is asked for an assessment: the same files as the command line."""
+    from gardenwater.cli.outputs import strangers_in
     from gardenwater.cli.results import write_results
 
+    strangers = strangers_in(folder)
+    if strangers:
+        what = f'"{folder}" holds a file {strangers[0]} that is not of an assessment.'
+        raise FileError(what, mend="Choose another folder.")
     write_results(assessment, folder, cancel)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -11,13 +12,15 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 from gardenwater.desktop.preferences import Preferences
 
 SITES = "Sites (*.gpkg)"
-LEVELS = "Rasters of levels (*.tif *.tiff *.asc *.txt *.grd *.img *.vrt);;All files (*)"
-PICTURES = "Pictures (*.png *.jpg *.jpeg *.tif *.tiff *.bmp);;All files (*)"
+LEVELS = "Rasters of levels (*.tif *.tiff *.asc *.txt *.grd *.img *.bil *.flt);;All files (*)"
+PICTURES = "Pictures (*.png *.jpg *.jpeg *.tif *.tiff);;All files (*)"
 THINGS = "Tables and GeoJSON (*.csv *.tsv *.txt *.geojson *.json);;All files (*)"
 TABLES = "Tables (*.csv *.tsv *.txt);;All files (*)"
 PLANS = "PNG picture (*.png);;PDF (*.pdf);;SVG (*.svg)"
 
 Taken = Callable[[Path], object]
+
+_NOT_IN_NAMES = re.compile(r'[<>:"/\\|?*]')  # a site may be called "Top / bottom", a file may not, on some systems
 
 
 class Chooser:
@@ -37,7 +40,7 @@ class Chooser:
         """Ask where to put a file; its ending is that of the filter chosen, unless one was typed."""
         dialog = self._dialog(title, filters)
         dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
-        dialog.selectFile(name)
+        dialog.selectFile(_NOT_IN_NAMES.sub("-", name))
         dialog.setDefaultSuffix(Path(name).suffix.lstrip("."))
         dialog.filterSelected.connect(lambda words: dialog.setDefaultSuffix(_ending(words)))
         self._ask(dialog, then)

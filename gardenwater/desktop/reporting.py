@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from gardenwater.desktop.choosing import PLANS
 from gardenwater.desktop.filework import FileWork
+from gardenwater.errors import FileError
 from gardenwater.work import Cancel, Progress, say
 
 if TYPE_CHECKING:
@@ -50,13 +51,15 @@ class Reporting:
             from gardenwater.report.look import PlanLook
             from gardenwater.report.paper import write_drawing
             from gardenwater.report.plan import plan_layers
+            from gardenwater.report.writing import KINDS_OF_FILE
 
             look = PlanLook(units=site.settings.units, focus_tank=focus)
             drawing = plan_layers(site, answers, view, question=question, look=look, pictures=pictures)
+            kind = path.suffix.lstrip(".").lower() or "png"
+            if kind not in KINDS_OF_FILE:
+                raise FileError(f'No picture can be written as ".{kind}".', mend="End its name in .png, .pdf or .svg.")
             with written_aside(path) as aside:
-                named = aside.with_name(f"{aside.name}{path.suffix or '.png'}")
-                write_drawing(drawing, palette, named, dpi=_PICTURE_DPI)
-                named.replace(aside)
+                write_drawing(drawing, palette, aside, dpi=_PICTURE_DPI, kind=kind)
 
         self._work.run("Making the picture", job, lambda _: desk.noticed.emit(f"The picture is in {path}."))
 

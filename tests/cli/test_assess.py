@@ -22,6 +22,7 @@ import gardenwater as gw
 from gardenwater.cli import main
 from gardenwater.cli.outputs import ABOUT
 from gardenwater.cli.results import reach_bands
+from gardenwater.cli.window import _write_assessment
 from gardenwater.errors import FileError
 from gardenwater.ground import Ground
 from gardenwater.reach import Reason
@@ -192,6 +193,13 @@ def test_files_that_are_not_ours_are_not_written_over(
     assert "--replace" in one_line(capsys.readouterr().err)
     assert [path.name for path in tmp_path.iterdir()] == [name]
     assert (tmp_path / name).read_text() == '{"made_by": "somebody else"}'
+
+
+def test_the_window_does_not_write_over_them_either(tmp_path: Path, assessment: Any) -> None:
+    (tmp_path / "overflow.png").write_text("somebody else's")
+    with pytest.raises(FileError, match=r"overflow\.png that is not of an assessment"):
+        _write_assessment(assessment, tmp_path, lambda: False)
+    assert [path.name for path in tmp_path.iterdir()] == ["overflow.png"]
 
 
 def test_they_are_when_asked_for(site_file: Path, tmp_path: Path) -> None:

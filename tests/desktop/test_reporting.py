@@ -27,6 +27,12 @@ def test_the_plan_as_it_is_seen(
     qtbot.waitUntil(lambda: site_window.rooms.readout.reading.notice == f"The picture is in {path}.")
 
 
+def test_a_picture_of_another_kind_is_refused_in_words(site_window: MainWindow, tmp_path: Path, qtbot: QtBot) -> None:
+    site_window.reporting.picture_to(tmp_path / "plan.dwg")
+    qtbot.waitUntil(lambda: site_window.files.sheet is not None)
+    assert list(tmp_path.glob("*plan*")) == []
+
+
 def test_the_assessment_goes_to_a_folder(
     site_window: MainWindow, tmp_path: Path, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:

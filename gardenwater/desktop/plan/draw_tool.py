@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from shapely.geometry.base import BaseGeometry
 
-from gardenwater.desktop.plan.events import XY, Button, Key, PlanKey, Pointer
+from gardenwater.desktop.plan.events import XY, Button, Pointer
 from gardenwater.desktop.plan.geometry import bearing_deg, distance, polar, rectangle, touch_shape
 from gardenwater.desktop.plan.live import NOTHING, Draft, Live, Sight
 from gardenwater.desktop.plan.making import ENDS_AT_SECOND, PREFERRED, made
 from gardenwater.desktop.plan.placing import misplaced
 from gardenwater.desktop.plan.snapping import Snap, SnapKind, Snapper
-from gardenwater.desktop.plan.tool import Tool
+from gardenwater.desktop.plan.tool import PointsTool
 from gardenwater.desktop.plan.typed import FieldKind
 from gardenwater.errors import EditError
 from gardenwater.site import edits
@@ -25,16 +25,13 @@ _DRAG_PX = 6.0
 _SAME_POINT_PX = 3.0
 
 
-class DrawTool(Tool):
+class DrawTool(PointsTool[Snap]):
     """Draws one thing of a kind, then gives way to the pointer with that thing selected."""
-
-    cross_pointer = True
 
     def __init__(self, sight: Sight, kind: str) -> None:
         super().__init__(sight)
         self.kind = kind
         self._geometry = BY_KIND[kind].geometry
-        self._points: list[Snap] = []
         self._snap: Snap | None = None
         self._pressed: tuple[Pointer, Snap] | None = None
         self._boxed = self._by_keys = False
@@ -104,19 +101,6 @@ class DrawTool(Tool):
         """Show no next point while the pointer is away."""
         self._snap = None
 
-    def key(self, key: Key) -> bool:
-        """Enter: done; Backspace: last point away; Esc: give up."""
-        if key.key is PlanKey.ENTER:
-            self._enter_key()
-        elif key.key is PlanKey.BACKSPACE and self._points:
-            self._points.pop()
-        elif key.key is PlanKey.ESCAPE:
-            self.give_up()
-            self._desk.draw("")
-        else:
-            return False
-        return True
-
     def typed(self, first: float | None, second: float | None) -> None:
         """Hold the next side to a length, a bearing or both."""
         self._length_m, self._bearing = first, second
@@ -184,7 +168,7 @@ class DrawTool(Tool):
         """Whether a point is set on the last one again: that is how a double click ends a line."""
         return bool(self._points) and distance(at, self._points[-1].at) * self._sight.px_per_m < _SAME_POINT_PX
 
-    def _enter_key(self) -> None:
+    def _done(self) -> None:
         """With the cross of the keys away from the last point it sets one there; on it, or by hand, all is done."""
         crossed = self._by_keys or self._geometry == "Point"
         if crossed and self._snap is not None and not self._is_last(self._snap.at):

@@ -7,11 +7,11 @@ import math
 
 from shapely import LineString
 
-from gardenwater.desktop.plan.events import XY, Button, Key, PlanKey, Pointer
+from gardenwater.desktop.plan.events import XY, Button, Pointer
 from gardenwater.desktop.plan.geometry import distance, rounded
 from gardenwater.desktop.plan.live import NOTHING, Draft, Live, Sight
 from gardenwater.desktop.plan.snapping import Snap, Snapper
-from gardenwater.desktop.plan.tool import Tool
+from gardenwater.desktop.plan.tool import PointsTool
 from gardenwater.desktop.plan.typed import FieldKind
 from gardenwater.errors import EditError
 from gardenwater.site import edits
@@ -21,15 +21,13 @@ _SAME_POINT_PX = 3.0
 _LEAST_SPAN_M = 1e-6
 
 
-class _LineTool(Tool):
+class _LineTool(PointsTool[XY]):
     """A line of points, taken as it is clicked."""
 
-    cross_pointer = True
     most_points = 1000
 
     def __init__(self, sight: Sight) -> None:
         super().__init__(sight)
-        self._points: list[XY] = []
         self._at: XY | None = None
         self._value: float | None = None
 
@@ -66,19 +64,6 @@ class _LineTool(Tool):
     def leave(self) -> None:
         """Show no next point while the pointer is away."""
         self._at = None
-
-    def key(self, key: Key) -> bool:
-        """Enter: done; Backspace: last point away; Esc: give up."""
-        if key.key is PlanKey.ENTER:
-            self._done()
-        elif key.key is PlanKey.BACKSPACE and self._points:
-            self._points.pop()
-        elif key.key is PlanKey.ESCAPE:
-            self.give_up()
-            self._desk.draw("")
-        else:
-            return False
-        return True
 
     def typed(self, first: float | None, second: float | None) -> None:
         """Keep what stands in the field."""

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
+from typing import Generic, TypeVar
+
 from gardenwater.desktop.desk import Desk
-from gardenwater.desktop.plan.events import Key, Pointer
+from gardenwater.desktop.plan.events import Key, PlanKey, Pointer
 from gardenwater.desktop.plan.live import NOTHING, Live, Sight
 from gardenwater.desktop.plan.typed import FieldKind
+
+P = TypeVar("P")
 
 
 class Tool:
@@ -73,3 +78,30 @@ class Tool:
 
     def give_up(self) -> None:
         """Undo what was begun; nothing of it stays."""
+
+
+class PointsTool(Tool, Generic[P]):
+    """A tool that sets one point after another, as it holds them."""
+
+    cross_pointer = True
+
+    def __init__(self, sight: Sight) -> None:
+        super().__init__(sight)
+        self._points: list[P] = []
+
+    def key(self, key: Key) -> bool:
+        """Enter: done; Backspace: last point away; Esc: give up."""
+        if key.key is PlanKey.ENTER:
+            self._done()
+        elif key.key is PlanKey.BACKSPACE and self._points:
+            self._points.pop()
+        elif key.key is PlanKey.ESCAPE:
+            self.give_up()
+            self._desk.draw("")
+        else:
+            return False
+        return True
+
+    @abstractmethod
+    def _done(self) -> None:
+        """No more points are wanted."""
