@@ -16,7 +16,7 @@ from gardenwater.balance.records import Records
 from gardenwater.demand.kernels_zone import day as zone_day
 from gardenwater.demand.kernels_zone import need as zone_need
 from gardenwater.demand.records_zone import Asks
-from gardenwater.work import kernel
+from gardenwater.work import kernel, kernel_inline, kernel_part
 
 _NOTHING, _FIXED = int(Asks.NOTHING), int(Asks.FIXED)
 _FULLEST = 1
@@ -40,7 +40,30 @@ def sort_by(order: Records, key: Records, count: int) -> None:
         order[place] = moving
 
 
-@kernel
+@kernel_part
+def least_of_any(least_m3: Records) -> Records:
+    """What each tank holds up to the lowest level that serves any bed, endless where none. least_m3: (beds, tanks)."""
+    least = np.full(least_m3.shape[1], np.inf)
+    for bed in range(least_m3.shape[0]):
+        for tank in range(least_m3.shape[1]):
+            if least_m3[bed, tank] < least[tank]:
+                least[tank] = least_m3[bed, tank]
+    return least
+
+
+@kernel_part
+def vessels_of(nodes: Records, tanks: Records, members: Records) -> Records:
+    """The roots of tanks that links join, in the order of their first tanks."""
+    roots, count = np.zeros(tanks.size, np.int64), 0
+    for tank in range(tanks.size):
+        root = tanks[tank].root
+        if root != tank and members[nodes[root].member] == tank:
+            roots[count] = root
+            count += 1
+    return roots[:count]
+
+
+@kernel_inline
 def dry_on(
     plots: Records,
     zones: Records,
@@ -108,7 +131,9 @@ def run(
     by_gravity, by_can = np.zeros(plots.size), np.zeros(plots.size)
     offered, back, came = np.zeros(feeds.size), np.zeros(feeds.size), np.zeros(nodes.size)
     bed_order, fullness = np.zeros(plots.size, np.int64), np.zeros(tanks.size)
-    tank_order, choices = wants.tank_order.copy(), np.zeros(tanks.size, np.int64)
+    tank_order, choices, serving = wants.tank_order.copy(), np.zeros((2, tanks.size), np.int64), np.zeros(2, np.int64)
+    least_any = least_of_any(least_m3)
+    vessels = vessels_of(nodes, tanks, members)
     plan, plan_m3 = np.zeros((2 * plots.size * tanks.size + 1, 3), np.int64), np.zeros(2 * plots.size * tanks.size + 1)
 
     for at in range(first, last):
@@ -118,7 +143,7 @@ def run(
         for each in range(link.shape[1]):
             link[row, each] = 0.0
 
-        # What each bed wants, what of it is new, and in which order those that want are served.
+        # What each bed wants, and what of it is new.
         waiting = 0
         for bed in range(plots.size):
             zone = plots[bed].zone
@@ -135,15 +160,7 @@ def run(
                 by_gravity[bed] = by_can[bed] = 0.0
                 bed_order[waiting] = bed
                 left[bed] = wanted[bed]
-                key[bed] = wanted[bed]
-                if bed_rule == _DRIEST:
-                    # A bed whose need is given asks before all that dry out.
-                    key[bed] = -2.0
-                    if zone >= 0:
-                        key[bed] = -zone_state[zone].root_mm / max(zones[at, zone].available_mm, 1e-9)
                 waiting += 1
-        if waiting > 1 and bed_rule in (_DRIEST, _SMALLEST):
-            sort_by(bed_order, key, waiting)
 
         # What the diverters lead aside while none has stopped.
         wet = False
@@ -158,10 +175,8 @@ def run(
             for feed in range(feeds.size):
                 volume[feeds[feed].tank] += offered[feed]
                 inflow[feeds[feed].tank] += offered[feed]
-            for tank in range(tanks.size):
-                root = tanks[tank].root
-                if root != tank and members[nodes[root].member] == tank:
-                    settle(nodes, members, levels, volumes, root, False, volume, levelled, over)
+            for root in vessels:
+                settle(nodes, members, levels, volumes, root, False, volume, levelled, over)
 
         # Who gets what from where: bed by bed, from each tank by gravity, then from each by can.
         draws = 0
@@ -174,28 +189,40 @@ def run(
                     tank_order[tank] = tank
                     fullness[tank] = -volume[tank] / nodes[tank].rim_m3
                 sort_by(tank_order, fullness, tanks.size)
-            wet_tanks = 0
+            # Water comes from others only to a tank that stands above the level itself: so these are all that serve.
+            serving[:] = 0
             for choice in range(tanks.size):
                 tank = tank_order[choice]
-                if promised[tank] > tanks[tank].dead_m3:
-                    choices[wet_tanks] = tank
-                    wet_tanks += 1
+                for can in range(2):
+                    if promised[tank] - (tanks[tank].can_m3 if can == 1 else least_any[tank]) > _LEAST_M3:
+                        choices[can, serving[can]] = tank
+                        serving[can] += 1
+            if serving[0] == 0 and (serving[1] == 0 or cans_m3 <= _LEAST_M3):
+                waiting = 0
+            elif waiting > 1 and bed_rule in (_DRIEST, _SMALLEST):
+                for place in range(waiting):
+                    bed = bed_order[place]
+                    key[bed] = wanted[bed]
+                    if bed_rule == _DRIEST:
+                        # A bed whose need is given asks before all that dry out.
+                        zone = plots[bed].zone
+                        key[bed] = -2.0
+                        if zone >= 0:
+                            key[bed] = -zone_state[zone].root_mm / max(zones[at, zone].available_mm, 1e-9)
+                sort_by(bed_order, key, waiting)
             for place in range(waiting):
                 bed = bed_order[place]
                 for can in range(2):
                     if can == 1 and (plots[bed].by_can == 0 or cans_m3 <= _LEAST_M3):
                         break
-                    for choice in range(wet_tanks):
+                    for choice in range(serving[can]):
+                        tank = choices[can, choice]
+                        gives = promised[tank] - (tanks[tank].can_m3 if can == 1 else least_m3[bed, tank])
+                        if not gives > _LEAST_M3:  # NaN: its water never comes there
+                            continue
                         if left[bed] <= _LEAST_M3 or (can == 1 and cans_m3 <= _LEAST_M3):
                             break
-                        tank = choices[choice]
                         level = tanks[tank].can_level if can == 1 else least_level[bed, tank]
-                        if math.isnan(level):
-                            continue
-                        # Water comes from the others only to a tank that stands above the level itself.
-                        gives = promised[tank] - (tanks[tank].can_m3 if can == 1 else least_m3[bed, tank])
-                        if gives <= _LEAST_M3:
-                            continue
                         root = tanks[tank].root
                         if root != tank and gives < left[bed]:
                             gives = drawable(nodes, members, levels, volumes, root, tank, level, promised)
@@ -251,11 +278,9 @@ def run(
                         over[tank] = volume[tank] - nodes[tank].rim_m3
                         volume[tank] = nodes[tank].rim_m3
                         ran_over = True
-                for tank in range(tanks.size):
-                    root = tanks[tank].root
-                    if root != tank and members[nodes[root].member] == tank:
-                        settle(nodes, members, levels, volumes, root, True, volume, levelled, over)
-                        ran_over = ran_over or over[nodes[root].rim_tank] > 0.0
+                for root in vessels:
+                    settle(nodes, members, levels, volumes, root, True, volume, levelled, over)
+                    ran_over = ran_over or over[nodes[root].rim_tank] > 0.0
                 some = False
                 if ran_over:
                     some = turn_back(nodes, tanks, feeds, offered, over, inflow, levelled, foot[row], came, back)
@@ -294,10 +319,8 @@ def run(
                 carried, spill, link[row],
             )  # fmt: skip
         if uneven or at == first:
-            for tank in range(tanks.size):
-                root = tanks[tank].root
-                if root != tank and members[nodes[root].member] == tank:
-                    settle(nodes, members, levels, volumes, root, True, volume, levelled, spill)
+            for root in vessels:
+                settle(nodes, members, levels, volumes, root, True, volume, levelled, spill)
         minutes[row] = round_min
 
         # What each bed got, and its root zone at the end of the day.

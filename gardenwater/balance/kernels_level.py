@@ -10,10 +10,10 @@ All functions take the tree as four arrays (`records.Works`): nodes, members, an
 from __future__ import annotations
 
 from gardenwater.balance.records import Number, Records
-from gardenwater.work import kernel
+from gardenwater.work import kernel, kernel_inline
 
 
-@kernel
+@kernel_inline
 def between(at: float, given: Records, sought: Records, first: int, last: int) -> Number:
     """What a rising table says at a place: straight on past its last point, and its first value before its first."""
     if at <= given[first]:
@@ -29,19 +29,19 @@ def between(at: float, given: Records, sought: Records, first: int, last: int) -
     return sought[low] + share * (sought[high] - sought[low])
 
 
-@kernel
+@kernel_inline
 def volume_at(nodes: Records, levels: Records, volumes: Records, node: int, level: float) -> Number:
     """What a node holds up to a level, m3."""
     return between(level, levels, volumes, nodes[node].first, nodes[node].last)
 
 
-@kernel
+@kernel_inline
 def level_at(nodes: Records, levels: Records, volumes: Records, node: int, volume: float) -> Number:
     """Where the water of a node stands, m."""
     return between(volume, volumes, levels, nodes[node].first, nodes[node].last)
 
 
-@kernel
+@kernel_inline
 def held(nodes: Records, members: Records, node: int, volume: Records) -> Number:
     """What the tanks of a node hold, m3."""
     total = 0.0
@@ -50,7 +50,7 @@ def held(nodes: Records, members: Records, node: int, volume: Records) -> Number
     return total
 
 
-@kernel
+@kernel_inline
 def stand(
     nodes: Records, members: Records, levels: Records, volumes: Records, node: int, level: float, volume: Records
 ) -> None:
@@ -70,7 +70,7 @@ def side_of(nodes: Records, members: Records, node: int, tank: int) -> Number:
     return nodes[node].b
 
 
-@kernel
+@kernel_inline
 def find_levels(
     nodes: Records, members: Records, levels: Records, volumes: Records, root: int, volume: Records
 ) -> None:
@@ -115,13 +115,13 @@ def settle(
     top = nodes[root]
     for at in range(top.member, top.member + top.members):
         levelled[members[at]] -= volume[members[at]]
-    find_levels(nodes, members, levels, volumes, root, volume)
-    if cut:
-        spilled = held(nodes, members, root, volume) - top.rim_m3
-        if spilled > 0.0:
-            stand(nodes, members, levels, volumes, root, top.rim_level, volume)
-            over[top.rim_tank] += spilled
-            levelled[top.rim_tank] += spilled
+    spilled = held(nodes, members, root, volume) - top.rim_m3 if cut else 0.0
+    if spilled > 0.0:  # full, wherever it came in
+        stand(nodes, members, levels, volumes, root, top.rim_level, volume)
+        over[top.rim_tank] += spilled
+        levelled[top.rim_tank] += spilled
+    else:
+        find_levels(nodes, members, levels, volumes, root, volume)
     for at in range(top.member, top.member + top.members):
         levelled[members[at]] += volume[members[at]]
 

@@ -79,6 +79,8 @@ class Shape:
 
     def volume_at(self, height_m: float) -> float:
         """m3 up to a height; negative heights hold nothing, NaN gives NaN."""
+        if self.height_m.size == 2:  # most tanks
+            return max(float(height_m), 0.0) * float(self.volume_m3[1] / self.height_m[1])
         return float(straight_on(height_m, self.height_m, self.volume_m3))
 
     def volumes_at(self, height_m: Floats) -> Floats:

@@ -291,9 +291,7 @@ def wants_of(system: System) -> Wants:
     least_m3 = np.full(shape, np.nan)
     for at, tank in enumerate(system.tanks):
         least_m3[:, at] = tank.shape.volumes_at(least_level[:, at] - tank.floor_level_m)
-    minutes = [
-        np.zeros(shape[1]) if bed.minutes_per_l is None else np.nan_to_num(bed.minutes_per_l) for bed in system.beds
-    ]
+    minutes = [np.zeros(shape[1]) if bed.minutes_per_l is None else bed.minutes_per_l for bed in system.beds]
     order = np.arange(shape[1])
     if rules.tank_order is TankOrder.LOWEST:
         order = np.argsort([tank.rim_level_m for tank in system.tanks], kind="stable")
@@ -302,7 +300,7 @@ def wants_of(system: System) -> Wants:
         plots=plots,
         least_level=least_level,
         least_m3=least_m3,
-        minutes_l=np.array(minutes).reshape(shape),
+        minutes_l=np.nan_to_num(np.array(minutes).reshape(shape)),
         tank_order=np.asarray(order, dtype=np.int64),
         orders=np.array([*numbers, rules.yield_rule is YieldRule.BEFORE_SPILL], dtype=np.int64),
         cans_m3=rules.cans_a_day * rules.can_l / 1000.0,

@@ -14,7 +14,7 @@ deep soil together.
 from __future__ import annotations
 
 from gardenwater.demand.records_zone import Asks, Number, Records
-from gardenwater.work import kernel
+from gardenwater.work import kernel, kernel_inline
 
 _NOTHING, _WHEN_DRY, _FIXED = int(Asks.NOTHING), int(Asks.WHEN_DRY), int(Asks.FIXED)
 _WETTING_RAIN_MM = 3.0
@@ -23,13 +23,13 @@ _LEAST_BARE = 0.01
 """FAO-56 equation 75."""
 
 
-@kernel
+@kernel_inline
 def moved(today: Records, now: Records) -> Number:
     """Depletion that comes to the root zone from the deep soil as the roots grow today, mm; negative: that goes."""
     return today["roots_take"] * (now["deep_mm"] if today["roots_take"] > 0.0 else now["root_mm"])
 
 
-@kernel
+@kernel_inline
 def need(days: Records, beds: Records, state: Records, at: int, bed: int) -> Number:
     """Depth of water that a bed asks for at the start of a day, mm, before the day's rain.
 
@@ -46,7 +46,7 @@ def need(days: Records, beds: Records, state: Records, at: int, bed: int) -> Num
     return depletion
 
 
-@kernel
+@kernel_inline
 def day(
     days: Records, beds: Records, state: Records, at: int, bed: int, irrigation_mm: float
 ) -> tuple[float, float, float]:

@@ -108,6 +108,14 @@ def kernel_part(function: F) -> F:
     return _compiled(function, {"no_cpython_wrapper": True, "no_cfunc_wrapper": True})
 
 
+def kernel_inline(function: F) -> F:
+    """A small `kernel` whose body stands in the place of each call to it by another kernel.
+
+    An array is handed over as seven words, so calling costs more than a few sums do.
+    """
+    return _compiled(function, {"forceinline": True})
+
+
 def _compiled(function: F, options: dict[str, Any]) -> F:
     import numba
     from numba.core import config
