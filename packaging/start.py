@@ -186,6 +186,14 @@ def pip_trouble(lines):
     return (errors or lines or ["no words from pip"])[-1].strip(" ×╰─>")
 
 
+def refuse_folder_of_others():
+    """Making an environment empties its folder first: one that holds anything else is left alone."""
+    if os.path.isdir(VENV) and os.listdir(VENV) and not os.path.exists(os.path.join(VENV, "pyvenv.cfg")):
+        raise SetupError(
+            "%s holds files that are not of a virtual environment. Set GARDENWATER_VENV to a folder of its own." % VENV
+        )
+
+
 def make_environment():
     """A virtual environment with pip in it."""
     if (
@@ -194,6 +202,7 @@ def make_environment():
         == 0
     ):
         return
+    refuse_folder_of_others()
     say("making a virtual environment in %s" % VENV)
     for attempt in (1, 2):
         done = subprocess.run(

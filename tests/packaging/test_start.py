@@ -84,6 +84,17 @@ def test_a_second_start_has_nothing_to_install(
     assert len(done) == 4
 
 
+def test_a_folder_with_files_of_others_is_not_emptied(
+    start: ModuleType, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    (tmp_path / "letter.txt").write_text("kept")
+    monkeypatch.setattr(start, "VENV", str(tmp_path))
+    monkeypatch.setattr(start, "PYTHON", str(tmp_path / "bin" / "python"))
+    with pytest.raises(start.SetupError, match="not of a virtual environment"):
+        start.make_environment()
+    assert (tmp_path / "letter.txt").read_text() == "kept"
+
+
 def test_every_package_is_pinned_by_its_hash() -> None:
     for name in ("lock.txt", "lock-test.txt"):
         text = (ROOT / "packaging" / name).read_text()
