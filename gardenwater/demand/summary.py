@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from gardenwater.demand.model import BedDays
 from gardenwater.demand.records_zone import Asks
 from gardenwater.demand.running import BedRun
-from gardenwater.site.calendar import MONTHS as MONTHS_NAMED
+from gardenwater.site.calendar import MONTH_NAMES
 
 Floats = NDArray[np.float64]
 
@@ -93,4 +93,4 @@ def bed_year_words(year: BedYear, can_l: float) -> str:
     cans = max(math.ceil(year.each_l / can_l - 0.1), 1)
     every = round(year.between_days)
     when = "every day" if every <= 1 else f"every {every} days"
-    return f"In {MONTHS_NAMED[year.peak_month - 1]}, without rain: {'1 can' if cans == 1 else f'{cans} cans'} {when}"
+    return f"In {MONTH_NAMES[year.peak_month - 1]}, without rain: {'1 can' if cans == 1 else f'{cans} cans'} {when}"

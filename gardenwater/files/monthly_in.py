@@ -15,7 +15,8 @@ from gardenwater.files.day_units import UNITS, told_unit
 from gardenwater.files.gis import local_file
 from gardenwater.files.text_in import text_of
 from gardenwater.files.words import shown_name, unreadable
-from gardenwater.site.climate import MONTH_NAMES, MONTHS, Monthly, monthly_faults
+from gardenwater.site.calendar import MONTH_NAMES
+from gardenwater.site.climate import MONTHS, Monthly, monthly_faults
 from gardenwater.weather.model import Days
 
 _WET_DAYS: Final = frozenset({"wet_days", "rain_days", "days_of_rain", "rainy_days", "days_with_rain", "wet_days_mean"})

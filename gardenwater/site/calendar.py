@@ -7,7 +7,7 @@ import re
 
 from gardenwater.errors import InputError
 
-MONTHS = (
+MONTH_NAMES = (
     "January", "February", "March", "April", "May", "June",
     "July", "August", "September", "October", "November", "December",
 )  # fmt: skip
@@ -17,7 +17,7 @@ _ANY_YEAR = 2023
 
 
 def _month(words: str) -> int:
-    found = [at for at, name in enumerate(MONTHS, 1) if name.lower().startswith(words)]
+    found = [at for at, name in enumerate(MONTH_NAMES, 1) if name.lower().startswith(words)]
     return found[0] if len(words) >= _LEAST_LETTERS and len(found) == 1 else 0
 
 
@@ -45,4 +45,4 @@ def year_day(words: str) -> dt.date:
 
 def day_words(day: dt.date) -> str:
     """A day of the year in words: "12 May"."""
-    return f"{day.day} {MONTHS[day.month - 1]}"
+    return f"{day.day} {MONTH_NAMES[day.month - 1]}"

@@ -8,14 +8,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from gardenwater.site.calendar import MONTH_NAMES
 from gardenwater.site.fault import Fault
 from gardenwater.units import Quantity, UnitSystem, exact_text, range_text
 
 MONTHS = 12
-MONTH_NAMES = (
-    "January", "February", "March", "April", "May", "June",
-    "July", "August", "September", "October", "November", "December",
-)  # fmt: skip
 MONTH_DAYS = (31.0, 28.25, 31.0, 30.0, 31.0, 30.0, 31.0, 31.0, 30.0, 31.0, 30.0, 31.0)
 """Days of each month; February by its mean."""
 

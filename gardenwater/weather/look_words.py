@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from typing import Final
 
-from gardenwater.site.climate import MONTH_NAMES
+from gardenwater.site.calendar import MONTH_NAMES
 from gardenwater.units import Quantity, UnitSystem, text
 from gardenwater.weather.looking import MonthRun, Spell, WeatherLook
 from gardenwater.weather.model import Weather

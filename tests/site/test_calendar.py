@@ -7,7 +7,7 @@ import datetime as dt
 import pytest
 
 from gardenwater.errors import EditError, InputError
-from gardenwater.site.calendar import MONTHS, day_words, year_day
+from gardenwater.site.calendar import MONTH_NAMES, day_words, year_day
 from gardenwater.site.validate import check
 from tests.demand.conftest import bed
 
@@ -18,7 +18,7 @@ def test_a_day_is_read_in_its_usual_forms(words: str) -> None:
 
 
 def test_each_month_by_name_and_by_its_first_letters() -> None:
-    for number, name in enumerate(MONTHS, 1):
+    for number, name in enumerate(MONTH_NAMES, 1):
         assert year_day(f"3 {name}") == year_day(f"3 {name[:3]}") == dt.date(2023, number, 3)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from gardenwater.site.calendar import MONTHS, day_words
+from gardenwater.site.calendar import MONTH_NAMES, day_words
 from gardenwater.site.model import Site
 from gardenwater.site.things import Bed
 from gardenwater.units import Quantity, text
@@ -61,4 +61,4 @@ def pond_words(pond_id: str, site: Site, answers: Answers | None) -> str:
         return ""
     week_l = float(loss.evaporates_l[loss.peak_month - 1]) / _MONTH_DAYS * _WEEK_DAYS
     litres = text(week_l, Quantity.VOLUME_L, site.settings.units)
-    return f"In {MONTHS[loss.peak_month - 1]} some {litres} a week go to the air"
+    return f"In {MONTH_NAMES[loss.peak_month - 1]} some {litres} a week go to the air"

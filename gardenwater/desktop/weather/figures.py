@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from gardenwater.errors import InputError
-from gardenwater.site.climate import MONTH_NAMES, MONTHS, MonthlyColumn
+from gardenwater.site.calendar import MONTH_NAMES
+from gardenwater.site.climate import MONTHS, MonthlyColumn
 from gardenwater.units import Quantity, UnitSystem, decimals, exact_text, parse
 from gardenwater.units.shown import MINUS
 

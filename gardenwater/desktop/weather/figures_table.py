@@ -10,7 +10,8 @@ from PySide6.QtWidgets import QAbstractItemDelegate, QHeaderView, QTableWidget, 
 
 from gardenwater.desktop.look import Look
 from gardenwater.desktop.weather.figures import Cells, pasted
-from gardenwater.site.climate import MONTH_NAMES, MONTHS, MonthlyColumn
+from gardenwater.site.calendar import MONTH_NAMES
+from gardenwater.site.climate import MONTHS, MonthlyColumn
 from gardenwater.units import UnitSystem, unit_word
 
 _ROW_PX = 25

@@ -11,7 +11,7 @@ from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from gardenwater.desktop.look import Look
-from gardenwater.site.climate import MONTH_NAMES
+from gardenwater.site.calendar import MONTH_NAMES
 from gardenwater.units import Quantity, UnitSystem, exact_text, parse, text, unit_word
 from gardenwater.weather import Spell, Weather, spells
 from gardenwater.weather.look_words import year_words
