@@ -59,10 +59,21 @@ CAUTIONS = (
         "Water is heavy: 1,000 L weigh a tonne. Where a stand, a wall or a slope must carry it, local code and a"
         " licensed engineer decide."
     ),
-    "Open water and open lids drown children. Fit a locking lid or a grid; local code decides.",
+    (
+        "Children drown in open water and under open lids. Fit a locking lid or a grid, and leave nothing beside a tank"
+        " to climb on; local code decides."
+    ),
+    (
+        "Cleaning gutters and filters is work at height: a ladder on firm ground, somebody at its foot. Do not climb"
+        " into a tank: there may be no air in it that can be breathed."
+    ),
     (
         "Overflow near a building, over a neighbour’s boundary or onto a road can do harm and may be unlawful. Local"
         " code and a licensed practitioner decide where it may go."
+    ),
+    (
+        "Water that soaks away near a foundation softens the ground under it. Keep soakaways and mouths of overflows as"
+        " far off as local code asks."
     ),
     (
         "Roof water is not drinking water. Where a line could meet the mains, your water authority says which backflow"
@@ -155,6 +166,8 @@ class AboutSheet(Sheet):
         from gardenwater import __version__
 
         self.say(f"Version {__version__}", "ink_soft")
-        self.say("Water a productive garden from its own roofs, by gravity: survey, reach and overflow on one plan.")
+        self.say(
+            "Water a productive garden from its own roofs, by gravity: survey, reach, overflow and lasting on one plan."
+        )
         self.say("Everything stays on this computer: nothing is sent, nothing is looked up.", "ink_soft")
         self.add_button("Done", self.accept, Weight.GOES_ON)
