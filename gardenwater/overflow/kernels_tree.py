@@ -20,8 +20,17 @@ OCEAN = 0
 FRESH, QUEUED, BARRED = -1, -2, -3
 """Labels of cells that water has not come to, that wait in a flat, and that it never comes to."""
 
-POSITION, GROUP_END, SCAN, HEAD, TAIL, STAGE, HOLLOWS = 0, 1, 2, 3, 4, 5, 6
+_DRY = np.uint32(0xFFFFFFFF)
+"""No lowest label: negative ones are above all others when taken without their sign."""
+
+POSITION, GROUP_END, SCAN, HEAD, TAIL, STAGE, HOLLOWS, FETCHED, SEEN = 0, 1, 2, 3, 4, 5, 6, 7, 8
 _NEXT, _SEEK, _SPREAD = 0, 1, 2
+
+_FEW = 32
+"""Cells of one level that are looked at for neighbours one by one."""
+
+_AHEAD = 32
+"""Cells that are fetched together: they lie all over a large ground, and memory answers many as soon as one."""
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -135,6 +144,19 @@ def meet(
 
 
 @kernel_part
+def borders_another(cell: int, number: int, label: NDArray[np.int32], hollows: Records, steps: Ints) -> bool:
+    """Whether other water than that of a hollow stands beside a cell."""
+    last = number
+    for step in range(8):
+        beside = int(np.int64(label[cell + steps[step]]))
+        if beside >= 0 and beside != last:
+            last = beside
+            if find(hollows, beside) != number:
+                return True
+    return False
+
+
+@kernel_part
 def join(
     cell: int,
     level: NDArray[np.float32],
@@ -145,19 +167,21 @@ def join(
     marks: Ints,
     waters: Floats,
 ) -> None:
-    """Water comes to a cell: it begins a hollow, joins the one beside it, or is where several meet."""
-    number, last, several = -1, -1, False
+    """Water comes to a cell: it begins a hollow, joins the one beside it, or is where several meet.
+
+    Which of its neighbours are wet cannot be foretold; their highest and lowest labels are found without a branch, and
+    mostly are the same.
+    """
+    highest, lowest = np.int32(-1), _DRY
     for step in range(8):
-        beside = int(np.int64(label[cell + steps[step]]))
-        if beside >= 0 and beside != last:
-            last = beside
-            holds = find(hollows, beside)
-            several = several or (number >= 0 and holds != number)
-            number = holds
-    if number < 0:
+        beside = label[cell + steps[step]]
+        highest, lowest = max(highest, beside), min(lowest, np.uint32(beside))
+    if highest < 0:
         number = new_hollow(hollows, marks, np.float64(level[cell]))
-    elif several:
-        number = meet(cell, level, label, hollows, steps, lengths_m, marks, waters)
+    else:
+        number = find(hollows, int(np.int64(highest)))
+        if lowest != highest and borders_another(cell, number, label, hollows, steps):
+            number = meet(cell, level, label, hollows, steps, lengths_m, marks, waters)
     label[cell] = number
     if number != OCEAN:
         rise(hollows, number, np.float64(level[cell]))
@@ -172,6 +196,36 @@ def touches_water(cell: int, label: NDArray[np.int32], steps: Ints) -> bool:
     for step in range(8):
         touches = touches or label[cell + steps[step]] >= 0
     return touches
+
+
+@kernel_part
+def fetch(
+    level: NDArray[np.float32], label: NDArray[np.int32], order: NDArray[np.int32], stride: int, marks: Ints
+) -> None:
+    """Bring what the next cells need into the processor's cache. What is seen is summed, lest it be left out."""
+    begin = max(marks[FETCHED], marks[POSITION])
+    end = min(begin + _AHEAD, order.size)
+    seen = 0
+    for at in range(begin, end):
+        cell = np.int64(order[at])
+        seen += label[cell - stride] + label[cell] + label[cell + stride]
+        seen += level[cell] > 0.0
+    marks[SEEN] += seen
+    marks[FETCHED] = end
+
+
+@kernel_part
+def apart(order: NDArray[np.int32], position: int, end: int, stride: int) -> bool:
+    """Whether no two cells of a level are neighbours: chance ties, and no flat. Asked of few cells, in their order."""
+    if end - position > _FEW:
+        return False
+    for one in range(position, end):
+        other = one + 1
+        while other < end and order[other] - order[one] <= stride + 1:
+            if order[other] - order[one] == 1 or order[other] - order[one] >= stride - 1:
+                return False
+            other += 1
+    return True
 
 
 @kernel
@@ -199,12 +253,15 @@ def sweep(
             position = marks[POSITION]
             if position == order.size:
                 return True
+            if position >= marks[FETCHED] - 1:
+                fetch(level, label, order, steps[6], marks)
             end = position + 1
             level_m = level[order[position]]
             while end < order.size and level[order[end]] == level_m:
                 end += 1
-            if end == position + 1:
-                join(int(np.int64(order[position])), level, label, hollows, steps, lengths_m, marks, waters)
+            if apart(order, position, end, steps[6]):
+                for at in range(position, end):
+                    join(int(np.int64(order[at])), level, label, hollows, steps, lengths_m, marks, waters)
                 marks[POSITION] = end
                 continue
             budget -= (end - position) // 8

@@ -20,6 +20,7 @@ from gardenwater.site.model import EdgeRule
 from gardenwater.work import Cancel, Progress, say, stop_if
 
 Levels = NDArray[np.float32]
+Cells = NDArray[np.int32]
 
 _CELLS_AT_ONCE = 1 << 18
 """Cells between two looks at cancel: about 30 ms."""
@@ -105,9 +106,9 @@ def prepare(
     edge, nodata = _rule(edge, "edge"), _rule(nodata, "nodata")
     level = _padded(ground, barriers, walls, edge, nodata)
     say(progress, 0.1, "Sorting the ground by level")
-    order = _order(level, cancel)
+    order, queue = _order(level, cancel)
     say(progress, 0.3, "Looking for hollows")
-    land = _land(ground, level, order, cancel, partial(say, progress))
+    land = _land(ground, level, order, queue, cancel, partial(say, progress))
     for array in (land.surface.level, land.way, land.label, land.hollows, land.cells):
         array.flags.writeable = False
     say(progress, 1.0, "Hollows found")
@@ -159,8 +160,8 @@ def _risen_m(ground: Ground, walls: Iterable[tuple[BaseGeometry, float]]) -> Lev
     return risen_m
 
 
-def _order(level: Levels, cancel: Cancel | None) -> NDArray[np.int32]:
-    """Numbers of the cells that have a level, lowest first."""
+def _order(level: Levels, cancel: Cancel | None) -> tuple[Cells, Cells]:
+    """Numbers of the cells that have a level, lowest first, and room for as many."""
     from gardenwater.overflow import kernels_sort as sort
 
     packed = np.empty(level.size, dtype=np.uint64)
@@ -171,15 +172,18 @@ def _order(level: Levels, cancel: Cancel | None) -> NDArray[np.int32]:
         stop_if(cancel)
         sort.sort_digit(packed, other, shift)
         packed, other = other, packed
-    order = np.empty(count, dtype=np.int32)
+    # the room that sorting leaves free is taken on: fresh memory costs as much as a pass of the sort
+    free = other.view(np.int32)
+    order, queue = free[:count], free[count:]
     sort.unpack(packed, order)
-    return order
+    return order, queue
 
 
 def _land(
     ground: Ground,
     level: Levels,
-    order: NDArray[np.int32],
+    order: Cells,
+    queue: Cells,
     cancel: Cancel | None,
     tell: Callable[[float, str], None],
 ) -> Land:
@@ -195,15 +199,13 @@ def _land(
     way = np.zeros(level.size, dtype=np.uint8)
     # bottoms of hollows are never neighbours: at most one in each square of two by two, and as many hollows above them
     growing = new_records(2 * ((rows + 1) // 2) * ((cols + 1) // 2) + 1, GROWING)
-    marks = np.zeros(tree.HOLLOWS + 1, dtype=np.int64)
+    marks = np.zeros(tree.SEEN + 1, dtype=np.int64)
     marks[tree.HOLLOWS] = 1
-    queue = np.empty_like(order)
     done = False
     while not done:
         stop_if(cancel)
         done = tree.sweep(level, label, way, order, queue, growing, steps, lengths_m, marks, _CELLS_AT_ONCE)
         tell(0.3 + 0.6 * float(marks[tree.POSITION]) / max(order.size, 1), "Looking for hollows")
-    del queue
     count = int(marks[tree.HOLLOWS])
     hollows = new_records(count + 1, HOLLOW)
     new = np.empty(count, dtype=np.int32)
