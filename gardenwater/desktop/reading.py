@@ -62,8 +62,7 @@ class ReadOutFeed(QObject):
 
     def say_problem(self, error: GardenwaterError) -> None:
         """Say what was not taken, and the mend."""
-        head = f"{error.where}: {error.what}" if error.where else error.what
-        self.say(f"{head} {error.mend}".strip(), "fails")
+        self.say(str(error), "fails")
 
     def resting_words(self) -> Sequence[SlipLine]:
         """The same words for the slip at the pointer."""

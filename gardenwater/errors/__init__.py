@@ -20,9 +20,15 @@ class GardenwaterError(Exception):
         self.where = where
         self.mend = mend
 
+    @property
+    def head(self) -> str:
+        """Where and what, without the mend; a field that the sentence begins with is named once."""
+        owner, _, field = self.where.rpartition(", ")
+        where = owner if field and self.what.startswith(field) else self.where
+        return f"{where}: {self.what}" if where else self.what
+
     def __str__(self) -> str:
-        head = f"{self.where}: {self.what}" if self.where else self.what
-        return f"{head} {self.mend}".rstrip()
+        return f"{self.head} {self.mend}".rstrip()
 
 
 class InputError(GardenwaterError, ValueError):

@@ -41,8 +41,7 @@ def unsaved(path: Path, why: str, mend: str = "Save elsewhere.") -> FileError:
 
 def reason(problem: GardenwaterError) -> str:
     """An error as the reason of another: where and what, without the full stop."""
-    what = f"{problem.where}: {problem.what}" if problem.where else problem.what
-    return what.rstrip(".")
+    return problem.head.rstrip(".")
 
 
 def _as_it_was(path: Path) -> str:

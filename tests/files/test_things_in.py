@@ -136,7 +136,7 @@ def test_a_site_that_has_things_already(tmp_path: Path) -> None:
         ("kind,x,y\ntank,1,far\n", 'row 2, "y": "far" is no number'),
         ("kind,x,y\ntank,1,\n", 'row 2, "y": it has no place'),
         ("kind,x,y,stand_height_ft\ntank,1,2,tall\n", 'row 2, "stand_height_ft": "tall" is no height'),
-        ("kind,x,y,stand_height_ft\ntank,1,2,20\n", "row 2, Tank, Stand height: Stand height is 6.096"),
+        ("kind,x,y,stand_height_ft\ntank,1,2,20\n", "row 2, Tank: Stand height is 6.096"),
         ("kind,x,y,form\ntank,1,2,square\n", 'row 2, "form": "square" is not known. Give one of: upright, box, lying'),
         ("kind,x,y,opaque\ntank,1,2,perhaps\n", 'row 2, "opaque": "perhaps" is neither yes nor no'),
         ('kind,wkt,crop\nbed,"POLYGON ((0 0, 1 0, 1 1, 0 0))",gold\n', 'row 2, "crop": "gold" is not known'),
@@ -269,4 +269,4 @@ def test_what_is_no_geojson(tmp_path: Path, text: str, words: str) -> None:
 
 def test_a_value_that_cannot_be_taken_names_the_feature(tmp_path: Path) -> None:
     path = geojson(tmp_path, feature(box(9, 50, 9.001, 50.001), height_m=900))
-    assert "feature 1, Building, Height: Height is 900" in refused(path, site=UTM)
+    assert "feature 1, Building: Height is 900" in refused(path, site=UTM)

@@ -417,3 +417,18 @@ def test_generated_things_are_valid_and_settled(thing: Thing) -> None:
 def test_generated_sites_are_valid(site: Site) -> None:
     check_site(site)
     assert list(errors_of(site)) == []
+
+
+@pytest.mark.parametrize(
+    ("changes", "told"),
+    [
+        ({"stand_height_m": 3.0}, "Shed tank: Stand height is 3\u00a0m. Give 0 to 1.5\u00a0m."),
+        ({"form": "blob"}, 'Shed tank: Form is "blob".'),
+        ({"id": ""}, "Shed tank, Id: Its id cannot be used."),
+    ],
+)
+def test_an_error_names_thing_and_field_once(changes: dict[str, Any], told: str) -> None:
+    wrong = Tank(**{"id": "tank-1", "name": "Shed tank", "shape": Point(0, 0), **changes})
+    with pytest.raises(EditError) as refused:
+        check(wrong)
+    assert str(refused.value).startswith(told)
