@@ -18,17 +18,25 @@ class Ground:
     transform: affine from (col, row) of a cell's corner to (x, y); a > 0, e < 0, b = d = 0.
     crs: "EPSG:n" or WKT, empty when the sheet is not placed on the Earth.
 
-    Raises InputError for levels that are not two-dimensional or for a grid that is turned or flipped.
+    Raises InputError for levels that are no two-dimensional grid of numbers, and for a grid that is turned, flipped or
+    placed nowhere.
     """
 
     __slots__ = ("_digest", "crs", "level_m", "transform")
 
     def __init__(self, level_m: ArrayLike, transform: Affine, crs: str = "") -> None:
-        levels = np.array(level_m, dtype=np.float32, order="C", copy=True)
+        try:
+            levels = np.array(level_m, dtype=np.float32, order="C", copy=True)
+        except (TypeError, ValueError):
+            levels = np.empty(0, dtype=np.float32)
         if levels.ndim != 2 or levels.size == 0:
             raise InputError(
-                "Levels must be a grid of rows and columns.", where="level_m", mend="Give a two-dimensional array."
+                "Levels must be a grid of rows and columns of numbers.",
+                where="level_m",
+                mend="Give a two-dimensional array.",
             )
+        if not isinstance(transform, Affine) or not np.isfinite(transform[:6]).all():
+            raise InputError("The grid has no place.", where="transform", mend="Give an Affine of six finite numbers.")
         if not (transform.a > 0 and transform.e < 0 and transform.b == 0 and transform.d == 0):
             raise InputError(
                 "The grid is turned or flipped.", where="transform", mend="Resample it to a north-up grid."
