@@ -8,7 +8,7 @@ from functools import cached_property
 from gardenwater.assess.overflow_stages import OverflowStages
 from gardenwater.assess.stages import Bench, SiteStages
 from gardenwater.ground import Ground
-from gardenwater.overflow import Mud, Wetness, muddy, wetness
+from gardenwater.overflow import Mud, Wetness, before_spill, muddy, wetness
 from gardenwater.site.things import Tap
 from gardenwater.tables import table
 
@@ -40,15 +40,24 @@ class MudStages:
     def answer(self) -> MudAnswer:
         """Ground underfoot."""
         bench, site = self._bench, self._stages.site
-        return bench.kept("mud", (self._overflow.key, bench.inputs.of(site, Tap)), self._lay)
+        key = (self._overflow.key, bench.inputs.of(site, Tap))
+        return bench.kept("mud", key, self._lay, array_parts=lambda answer: (answer.mud, answer.wetness))
+
+    @cached_property
+    def _before(self) -> Mud:
+        """Ground that is wet without any spill."""
+        bench, site, over = self._bench, self._stages.site, self._overflow
+        key = (over.ground_key, bench.inputs.of(site, Tap), site.settings.soil)
+        drips = [(tap.shape.x, tap.shape.y) for tap in site.of(Tap)]
+        return bench.kept(
+            "mud before", key, lambda: before_spill(over.ground, self.wetness, soak_mm_h=self._soak_mm_h, drips=drips)
+        )
+
+    @property
+    def _soak_mm_h(self) -> float:
+        return table("soils").row(self._stages.site.settings.soil).soak_mm_h
 
     def _lay(self) -> MudAnswer:
-        site, over = self._stages.site, self._overflow
-        mud = muddy(
-            over.ground,
-            over.answer.spill,
-            self.wetness,
-            soak_mm_h=table("soils").row(site.settings.soil).soak_mm_h,
-            drips=[(tap.shape.x, tap.shape.y) for tap in site.of(Tap)],
-        )
+        over = self._overflow
+        mud = muddy(over.ground, over.answer.spill, self.wetness, soak_mm_h=self._soak_mm_h, before=self._before)
         return MudAnswer(ground=over.ground, mud=mud, wetness=self.wetness)

@@ -12,8 +12,8 @@ from gardenwater.assess.spilling import overflow_answer
 from gardenwater.assess.stages import Bench, SiteStages
 from gardenwater.assess.takers import takers_of
 from gardenwater.ground import Ground, Keep, thin
-from gardenwater.overflow import Prepared, prepare
-from gardenwater.site.things import BY_KIND, TAKERS, Boundary
+from gardenwater.overflow import Placed, Prepared, Taker, place, prepare
+from gardenwater.site.things import BY_KIND, TAKERS, Boundary, Overflow
 
 
 class OverflowStages:
@@ -78,7 +78,29 @@ class OverflowStages:
     @cached_property
     def answer(self) -> OverflowAnswer:
         """Where the wet day's spilled water goes."""
-        return self._bench.kept("overflow", self.key, self._pour)
+        return self._bench.kept(
+            "overflow", self.key, self._pour, array_parts=lambda answer: (answer.ground, answer.spill.pool_depth_m)
+        )
+
+    @cached_property
+    def takers(self) -> tuple[Taker, ...]:
+        """What takes water, with its room and what soaks from it; the same as the rain goes on."""
+        bench, stages, site = self._bench, self._stages, self._site
+        return bench.kept("takers", self._taker_key, lambda: takers_of(site, stages.built), has_arrays=False)
+
+    @cached_property
+    def placed(self) -> Placed:
+        """The takers on the cells of the ground."""
+        key = (self.ground_key, self._taker_key)
+        return self._bench.kept("placed takers", key, lambda: place(self.prepared, self.takers))
+
+    @cached_property
+    def _taker_key(self) -> Hashed:
+        """What takers rest on: themselves, the pipes that they spill by, the ground and the soil."""
+        stages, site = self._stages, self._site
+        kinds = (*(BY_KIND[kind] for kind in TAKERS), Overflow)
+        soil = (site.settings.soil, event_of(site).soak_mm_h)
+        return Hashed((self._bench.inputs.of(site, *kinds), stages.levels.digest, stages.earth, soil))
 
     def _pour(self) -> OverflowAnswer:
         return overflow_answer(
@@ -86,7 +108,8 @@ class OverflowStages:
             self._stages.catch,
             self.prepared,
             self.ground,
-            takers_of(self._site, self._stages.built),
+            self.takers,
+            placed=self.placed,
             cancel=self._bench.cancel,
             progress=self._bench.progress,
         )

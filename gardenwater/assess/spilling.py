@@ -12,8 +12,8 @@ from gardenwater.assess.event import event_of
 from gardenwater.assess.pipes import through_pipe
 from gardenwater.assess.water import meetings_of, outside_of
 from gardenwater.catch import SpillSource, SpillWhy
-from gardenwater.ground import Ground, level_at
-from gardenwater.overflow import End, Prepared, Source, Spill, Taker, spill_all
+from gardenwater.ground import Ground, levels_at
+from gardenwater.overflow import End, Placed, Prepared, Source, Spill, Taker, spill_all
 from gardenwater.site.model import Site
 from gardenwater.site.things import Boundary
 from gardenwater.work import Cancel, Progress
@@ -28,17 +28,20 @@ def overflow_answer(
     ground: Ground,
     takers: Sequence[Taker],
     *,
+    placed: Placed | None = None,
     cancel: Cancel | None = None,
     progress: Progress | None = None,
 ) -> OverflowAnswer:
     """Pour what is spilled in the site's event onto the prepared ground.
 
-    ground: whose grid `prepared` is on. Of a pipe that is too small for what comes, the rest runs out at its tank.
-    Sources that stand on no level cannot be followed and count as off the site.
+    ground: whose grid `prepared` is on. placed: the takers on its cells, where they are at hand. Of a pipe that is too
+    small for what comes, the rest runs out at its tank. Sources that stand on no level cannot be followed and count as
+    off the site.
     """
     event = event_of(site)
     asked = [source for source in catch.spills.sources if event.only in ("", source.owner)]
-    known = [source for source in asked if _known(ground, source)]
+    levels_m = levels_at(ground, [source.at[0] for source in asked], [source.at[1] for source in asked])
+    known = [source for source, level_m in zip(asked, levels_m.tolist(), strict=True) if not math.isnan(level_m)]
     sources = tuple(each for source in known for each in through_pipe(site, ground, source, event.hours))
     spill = spill_all(
         prepared,
@@ -47,6 +50,7 @@ def overflow_answer(
         soak_mm_h=event.soak_mm_h,
         takers=takers,
         rain_mm=event.ground_rain_mm,
+        placed=placed,
         cancel=cancel,
         progress=progress,
     )
@@ -76,10 +80,6 @@ def _rain_source(ground: Ground, volume_m3: float) -> SpillSource:
         owner="",
         parts=((SpillWhy.GROUND, volume_m3),),
     )
-
-
-def _known(ground: Ground, source: SpillSource) -> bool:
-    return not math.isnan(level_at(ground, *source.at))
 
 
 def _ends(sources: Sequence[SpillSource], spill: Spill, takers: Sequence[Taker]) -> tuple[SourceEnd, ...]:

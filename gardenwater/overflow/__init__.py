@@ -5,7 +5,8 @@ from __future__ import annotations
 from gardenwater.overflow.asking import spill, spill_all
 from gardenwater.overflow.lie import Wetness, wetness
 from gardenwater.overflow.model import End, Exit, Fate, Pool, Route, Source, Spill, Taken, Taker
-from gardenwater.overflow.mud import MUD_FROM_H, Mud, MudWhy, Underfoot, muddy
+from gardenwater.overflow.mud import MUD_FROM_H, Mud, MudWhy, Underfoot, before_spill, muddy
+from gardenwater.overflow.placing import Placed, place
 from gardenwater.overflow.stretches import PUDDLE_M3
 from gardenwater.overflow.surface import Prepared, prepare
 
@@ -17,6 +18,7 @@ __all__ = [
     "Fate",
     "Mud",
     "MudWhy",
+    "Placed",
     "Pool",
     "Prepared",
     "Route",
@@ -26,7 +28,9 @@ __all__ = [
     "Taker",
     "Underfoot",
     "Wetness",
+    "before_spill",
     "muddy",
+    "place",
     "prepare",
     "spill",
     "spill_all",

@@ -11,6 +11,7 @@ from gardenwater.errors import InputError
 from gardenwater.ground import Ground
 from gardenwater.overflow.event import run_event
 from gardenwater.overflow.model import Source, Spill, Spot, Taker
+from gardenwater.overflow.placing import Placed
 from gardenwater.overflow.results import spill_of
 from gardenwater.overflow.surface import Prepared, prepare
 from gardenwater.work import Cancel, Progress
@@ -56,6 +57,7 @@ def spill_all(
     soak_mm_h: float = 0.0,
     takers: Sequence[Taker] = (),
     rain_mm: float = 0.0,
+    placed: Placed | None = None,
     cancel: Cancel | None = None,
     progress: Progress | None = None,
 ) -> Spill:
@@ -69,6 +71,7 @@ def spill_all(
 
     rain_mm: rain on the ground itself in the same hours, see `raining.ground_rain`; in routes and pools it is the
     source after the last. Rain that comes slower than the soil takes it leaves the rest of the rate to spilled water.
+    placed: the takers' cells, where they are known from another event on the same ground, see `placing.place`.
 
     Raises InputError for a spot off the ground, hours that are not above zero, and figures under zero.
     Sources: see `kernels_event`, `kernels_tree`, `kernels_facets`, `kernels_width`.
@@ -82,6 +85,7 @@ def spill_all(
         over_h=over_h,
         soak_mm_h=soak_mm_h,
         rain_mm=rain_mm,
+        placed=placed,
         cancel=cancel,
         progress=progress,
     )

@@ -67,21 +67,12 @@ class Mud:
     index_shift: float
 
 
-def muddy(
-    ground: Ground,
-    spill: Spill,
-    wetness: Wetness,
-    *,
-    soak_mm_h: float,
-    drips: Sequence[Spot] = (),
-) -> Mud:
-    """Where the ground is wet underfoot after an event.
+def before_spill(ground: Ground, wetness: Wetness, *, soak_mm_h: float, drips: Sequence[Spot] = ()) -> Mud:
+    """Where the ground is wet underfoot without any spill: by the lie of the land, and where taps drip.
 
-    ground: the grid of spill and wetness. soak_mm_h: the soil's rate. drips: taps, where cans are filled.
-    Pools are mud where they stand for more than `MUD_FROM_H`, else soft, with a rim one class less. Ways are soft on
-    the strip that they wet (Manning, see `kernels_width`), mud on soil that drains slowly, with damp beside it.
+    ground: the grid of wetness. soak_mm_h: the soil's rate. drips: taps, where cans are filled.
     The lie of the land counts by the soil-topographic index ln(a / (T tan b)) (Beven 1986, Hydrological Processes 1,
-    from memory): T as the soil's rate over `USUAL_MM_H`. Each rule's figures stand above with how they are known.
+    from memory): T as the soil's rate over `USUAL_MM_H`.
     """
     made = _Layers(ground)
     shift = math.log(USUAL_MM_H / max(soak_mm_h, 0.1))
@@ -91,13 +82,30 @@ def muddy(
     spots = [shapely.Point(spot) for spot in drips]
     made.draw([spot.buffer(SPLASH_M) for spot in spots], Underfoot.DAMP, MudWhy.TAP)
     made.draw([spot.buffer(DRIP_M) for spot in spots], Underfoot.SOFT, MudWhy.TAP)
+    return made.mud(wetness, shift)
+
+
+def muddy(
+    ground: Ground,
+    spill: Spill,
+    wetness: Wetness,
+    *,
+    soak_mm_h: float,
+    drips: Sequence[Spot] = (),
+    before: Mud | None = None,
+) -> Mud:
+    """Where the ground is wet underfoot after an event.
+
+    ground: the grid of spill and wetness. soak_mm_h, drips: see `before_spill`; before: what that told, where it is at
+    hand. Pools are mud where they stand for more than `MUD_FROM_H`, else soft, with a rim one class less. Ways are
+    soft on the strip that they wet (Manning, see `kernels_width`), mud on soil that drains slowly, with damp beside
+    it. Each rule's figures stand above with how they are known.
+    """
+    before = before or before_spill(ground, wetness, soak_mm_h=soak_mm_h, drips=drips)
+    made = _Layers(ground, before)
     _ways(made, spill.routes, ground, slow=soak_mm_h < SLOW_MM_H)
-    _pools(made, spill.pools)
-    barred = np.isnan(wetness.index)
-    for array in (made.underfoot, made.why):
-        array[barred] = 0
-        array.flags.writeable = False
-    return Mud(made.underfoot, made.why, shift)
+    _pools(made, spill.pools, ground)
+    return made.mud(wetness, before.index_shift)
 
 
 def _well_known(ground: Ground) -> NDArray[np.bool_]:
@@ -114,10 +122,10 @@ def _well_known(ground: Ground) -> NDArray[np.bool_]:
 class _Layers:
     """Classes as they are laid one over the other: the wetter counts, and equal ones join their reasons."""
 
-    def __init__(self, ground: Ground) -> None:
+    def __init__(self, ground: Ground, before: Mud | None = None) -> None:
         self._ground = ground
-        self.underfoot = np.zeros(ground.shape, dtype=np.uint8)
-        self.why = np.zeros(ground.shape, dtype=np.uint8)
+        self.underfoot = np.zeros(ground.shape, dtype=np.uint8) if before is None else before.underfoot.copy()
+        self.why = np.zeros(ground.shape, dtype=np.uint8) if before is None else before.why.copy()
 
     def lay(self, where: NDArray[np.bool_], underfoot: Underfoot, why: MudWhy) -> None:
         wetter = where & (self.underfoot < underfoot)
@@ -128,6 +136,14 @@ class _Layers:
     def draw(self, shapes: Sequence[BaseGeometry], underfoot: Underfoot, why: MudWhy) -> None:
         if shapes:
             self.lay(burn(shapes, self._ground.transform, self._ground.shape), underfoot, why)
+
+    def mud(self, wetness: Wetness, index_shift: float) -> Mud:
+        """All that was laid, but where no water comes."""
+        barred = np.isnan(wetness.index)
+        for array in (self.underfoot, self.why):
+            array[barred] = 0
+            array.flags.writeable = False
+        return Mud(self.underfoot, self.why, index_shift)
 
 
 def _ways(made: _Layers, routes: Sequence[Route], ground: Ground, *, slow: bool) -> None:
@@ -172,11 +188,28 @@ def _half_widths(routes: Sequence[Route], ground: Ground) -> NDArray[np.float64]
     return half_m
 
 
-def _pools(made: _Layers, pools: Sequence[Pool]) -> None:
-    long = [pool.outline for pool in pools if pool.hours_to_soak > MUD_FROM_H]
+def _pools(made: _Layers, pools: Sequence[Pool], ground: Ground) -> None:
+    """Pools and the ground round them, those that stand long over the others."""
     short = [pool.outline for pool in pools if pool.hours_to_soak <= MUD_FROM_H]
-    made.draw([outline.buffer(2 * ROUND_POOL_M) for outline in long], Underfoot.DAMP, MudWhy.POOL)
-    made.draw([outline.buffer(ROUND_POOL_M) for outline in short], Underfoot.DAMP, MudWhy.POOL)
-    made.draw([outline.buffer(ROUND_POOL_M) for outline in long], Underfoot.SOFT, MudWhy.POOL)
-    made.draw(short, Underfoot.SOFT, MudWhy.POOL)
-    made.draw(long, Underfoot.MUD, MudWhy.POOL)
+    long = [pool.outline for pool in pools if pool.hours_to_soak > MUD_FROM_H]
+    _round(made, short, ground, ((ROUND_POOL_M, Underfoot.DAMP), (0.0, Underfoot.SOFT)))
+    damp_m = 2 * ROUND_POOL_M
+    _round(made, long, ground, ((damp_m, Underfoot.DAMP), (ROUND_POOL_M, Underfoot.SOFT), (0.0, Underfoot.MUD)))
+
+
+def _round(
+    made: _Layers, shores: Sequence[BaseGeometry], ground: Ground, rings: Sequence[tuple[float, Underfoot]]
+) -> None:
+    """Lay rings round water: each class as far from the shore as it goes, m; the shore is half a cell off the water."""
+    from scipy.ndimage import distance_transform_edt
+
+    wet = burn(shores, ground.transform, ground.shape, leakless=False)
+    if not wet.any():
+        return
+    rows, cols = (_window(axis, ground.shape[number]) for number, axis in enumerate(np.nonzero(wet)))
+    away_m = distance_transform_edt(~wet[rows, cols], sampling=(ground.cell_y_m, ground.cell_x_m))
+    half_cell_m = 0.5 * max(ground.cell_x_m, ground.cell_y_m)
+    for beyond_m, underfoot in rings:
+        near = np.zeros(ground.shape, dtype=np.bool_)
+        near[rows, cols] = away_m <= (beyond_m + half_cell_m if beyond_m > 0.0 else 0.0)
+        made.lay(near, underfoot, MudWhy.POOL)
