@@ -16,7 +16,7 @@ from gardenwater.balance.records import Records
 from gardenwater.demand.kernels_zone import day as zone_day
 from gardenwater.demand.kernels_zone import need as zone_need
 from gardenwater.demand.records_zone import Asks
-from gardenwater.work import kernel, kernel_inline, kernel_part
+from gardenwater.work import kernel, kernel_inline_part, kernel_part
 
 _NOTHING, _FIXED = int(Asks.NOTHING), int(Asks.FIXED)
 _FULLEST = 1
@@ -28,7 +28,7 @@ _REFUSED_M3, _REFUSED_SHARE = 0.0005, 0.005
 """As `result.Balance.is_short` has it."""
 
 
-@kernel
+@kernel_part
 def sort_by(order: Records, key: Records, count: int) -> None:
     """Put the first `count` of an order into the rising order of their keys; equals stay as they are."""
     for at in range(1, count):
@@ -63,7 +63,7 @@ def vessels_of(nodes: Records, tanks: Records, members: Records) -> Records:
     return roots[:count]
 
 
-@kernel_inline
+@kernel_inline_part
 def dry_on(
     plots: Records,
     zones: Records,

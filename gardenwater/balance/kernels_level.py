@@ -10,10 +10,10 @@ All functions take the tree as four arrays (`records.Works`): nodes, members, an
 from __future__ import annotations
 
 from gardenwater.balance.records import Number, Records
-from gardenwater.work import kernel, kernel_inline
+from gardenwater.work import kernel_inline_part, kernel_part
 
 
-@kernel_inline
+@kernel_inline_part
 def between(at: float, given: Records, sought: Records, first: int, last: int) -> Number:
     """What a rising table says at a place: straight on past its last point, and its first value before its first."""
     if at <= given[first]:
@@ -29,19 +29,19 @@ def between(at: float, given: Records, sought: Records, first: int, last: int) -
     return sought[low] + share * (sought[high] - sought[low])
 
 
-@kernel_inline
+@kernel_inline_part
 def volume_at(nodes: Records, levels: Records, volumes: Records, node: int, level: float) -> Number:
     """What a node holds up to a level, m3."""
     return between(level, levels, volumes, nodes[node].first, nodes[node].last)
 
 
-@kernel_inline
+@kernel_inline_part
 def level_at(nodes: Records, levels: Records, volumes: Records, node: int, volume: float) -> Number:
     """Where the water of a node stands, m."""
     return between(volume, volumes, levels, nodes[node].first, nodes[node].last)
 
 
-@kernel_inline
+@kernel_inline_part
 def held(nodes: Records, members: Records, node: int, volume: Records) -> Number:
     """What the tanks of a node hold, m3."""
     total = 0.0
@@ -50,7 +50,7 @@ def held(nodes: Records, members: Records, node: int, volume: Records) -> Number
     return total
 
 
-@kernel_inline
+@kernel_inline_part
 def stand(
     nodes: Records, members: Records, levels: Records, volumes: Records, node: int, level: float, volume: Records
 ) -> None:
@@ -60,7 +60,7 @@ def stand(
         volume[tank] = volume_at(nodes, levels, volumes, tank, level)
 
 
-@kernel
+@kernel_part
 def side_of(nodes: Records, members: Records, node: int, tank: int) -> Number:
     """Which of the two sides of a join a tank is on."""
     side = nodes[nodes[node].a]
@@ -70,7 +70,7 @@ def side_of(nodes: Records, members: Records, node: int, tank: int) -> Number:
     return nodes[node].b
 
 
-@kernel_inline
+@kernel_inline_part
 def find_levels(
     nodes: Records, members: Records, levels: Records, volumes: Records, root: int, volume: Records
 ) -> None:
@@ -96,7 +96,7 @@ def find_levels(
                 again = again or nodes[taker].a >= 0
 
 
-@kernel
+@kernel_part
 def settle(
     nodes: Records,
     members: Records,
@@ -126,7 +126,7 @@ def settle(
         levelled[members[at]] += volume[members[at]]
 
 
-@kernel
+@kernel_part
 def body_at(nodes: Records, members: Records, root: int, tank: int, level: float) -> Number:
     """The node of all tanks that stand level with a tank when its water stands at a level."""
     node = root
@@ -135,7 +135,7 @@ def body_at(nodes: Records, members: Records, root: int, tank: int, level: float
     return node
 
 
-@kernel
+@kernel_part
 def drawable(
     nodes: Records,
     members: Records,

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from gardenwater.balance.kernels_level import between, body_at, drawable, held, level_at, settle, volume_at
 from gardenwater.balance.records import Records
-from gardenwater.work import kernel
+from gardenwater.work import kernel_part
 
 _DAY_S = 86_400.0
 STEPS = 48
@@ -15,7 +15,7 @@ STEPS = 48
 _LEAST_M3 = 1e-12
 
 
-@kernel
+@kernel_part
 def turn_back(
     nodes: Records,
     tanks: Records,
@@ -66,7 +66,7 @@ def turn_back(
     return some
 
 
-@kernel
+@kernel_part
 def find_place(
     nodes: Records,
     tanks: Records,
@@ -87,7 +87,7 @@ def find_place(
         volume[tank] = nodes[tank].rim_m3
 
 
-@kernel
+@kernel_part
 def carry(
     nodes: Records,
     tanks: Records,
@@ -117,7 +117,7 @@ def carry(
         find_place(nodes, tanks, members, levels, volumes, to, volume, levelled, spill)
 
 
-@kernel
+@kernel_part
 def run_thin(
     nodes: Records,
     tanks: Records,
@@ -159,7 +159,7 @@ def run_thin(
             find_place(nodes, tanks, members, levels, volumes, taker, volume, levelled, spill)
 
 
-@kernel
+@kernel_part
 def run_floats(
     nodes: Records,
     tanks: Records,

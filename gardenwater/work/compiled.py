@@ -116,6 +116,11 @@ def kernel_inline(function: F) -> F:
     return _compiled(function, {"forceinline": True})
 
 
+def kernel_inline_part(function: F) -> F:
+    """Both: a `kernel_inline` that only kernels call."""
+    return _compiled(function, {"forceinline": True, "no_cpython_wrapper": True, "no_cfunc_wrapper": True})
+
+
 def _compiled(function: F, options: dict[str, Any]) -> F:
     import numba
     from numba.core import config
