@@ -1,4 +1,4 @@
-"""The wet day as it goes on: the site with a share of its rain, and at which share something begins."""
+"""More and more of the rain: the site with a share of it, and at which share something begins."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from gardenwater.site.model import EventKind, Site
 from gardenwater.work import stop_if
 
 _LEAST_SHARE = 1e-6
-_OF_THE_RAIN = ("wet_day_mm", "wet_day_h", "storm_mm", "storm_h", "typed_l")
+_OF_THE_RAIN = ("wet_day_mm", "storm_mm", "typed_l")
 _STEPS = 8
 _HALVINGS = 3
 _MOST = 4
@@ -35,17 +35,16 @@ Key = tuple[str, str]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Beginning:
-    """Where a finding begins as the rain goes on. share: of the rain, 0 to 1, within 1/64; rain_mm: so much of it."""
+    """Where a finding begins as there is more rain. share: of the event's rain or litres, 0 to 1, within 1/64."""
 
     code: str
     subject: str
     severity: Severity
     share: float
-    rain_mm: float
 
 
 def with_rain(site: Site, share: float) -> Site:
-    """The site when a share of its wet day's rain has fallen: as hard as it falls, for so much of its hours."""
+    """The site with a share of its event's rain, or of the litres that are typed in; its hours are as they are."""
     share, settings = max(share, _LEAST_SHARE), site.settings
     event = event_of(site)
     if event.day is not None:
@@ -77,7 +76,6 @@ def beginnings_of(site: Site, bench: Bench, factor: int) -> tuple[Beginning, ...
                 subject=key[1],
                 severity=finding.severity,
                 share=share,
-                rain_mm=event_of(site).rain_mm * share,
             )
         )
     return tuple(sorted(beginnings, key=lambda each: (each.share, each.code, each.subject)))

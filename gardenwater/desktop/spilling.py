@@ -1,6 +1,6 @@
 """What the window looks at in Overflow: the hand on the rain, which water is followed, which mends are weighed.
 
-None of it changes the site. The hand's rain is what the worker is asked for, as long as the hand is not at the storm's
+None of it changes the site. The hand's rain is what the worker is asked for, as long as the hand is not at the rain's
 end; mends are looked for in a thread of their own, the newest wish first.
 """
 

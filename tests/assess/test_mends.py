@@ -12,6 +12,7 @@ from shapely import LineString, Point, box
 
 import gardenwater as gw
 from gardenwater.assess import Workbench
+from gardenwater.assess.event import event_of
 from gardenwater.assess.following import StepKind, follow, source_of_route
 from gardenwater.assess.mends import MendKind, place_of
 from gardenwater.assess.mends.leading import BORES_MM, bore_for, soakaway_size_m
@@ -22,7 +23,7 @@ from gardenwater.hydraulics.openings import full_pipe_m3_s
 from gardenwater.hydraulics.soakaways import half_empty_h, soakaway_outflow_m3_s
 from gardenwater.site import edits
 from gardenwater.site import things as t
-from gardenwater.site.model import Site
+from gardenwater.site.model import EventKind, Site
 from gardenwater.tables import sample_site
 
 
@@ -196,3 +197,15 @@ def test_the_whole_rain_is_the_site_itself_and_none_spills_nothing(bench: Workbe
     dry = bench.answers(with_rain(sample, 0.0), question=Question.OVERFLOW).overflow
     assert dry is not None
     assert dry.account.spilled_l < 0.01
+
+
+def test_a_share_of_typed_litres_is_fewer_litres(sample: Site) -> None:
+    site = edits.settings(sample, event=EventKind.LITRES, typed_l=400.0)
+    assert event_of(with_rain(site, 0.25)).litres == pytest.approx(100.0)
+
+
+def test_a_share_of_a_day_of_the_weather_is_less_rain_in_the_same_hours(sample: Site) -> None:
+    site = edits.settings(sample, event=EventKind.WEATHER_DAY)
+    whole, half = event_of(site), event_of(with_rain(site, 0.5))
+    assert whole.day is not None
+    assert (half.rain_mm, half.hours) == (pytest.approx(whole.rain_mm / 2), whole.hours)

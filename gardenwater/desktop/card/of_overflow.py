@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 _LEAST_L = 0.5
 _FROM_SHARE = 0.03
-"""What begins earlier begins with the first drops, and needs no mark."""
+"""What begins earlier begins with hardly any rain, and needs no mark."""
 _BEGINS = {
     "overflow.pool-on-path": "{name} wet from {rain}",
     "overflow.crosses-path": "{name} crossed from {rain}",
@@ -91,24 +91,25 @@ def account_table(account: WaterAccount, units: UnitSystem) -> Table:
 
 
 def hand_words(site: Site, share: float, beginnings: tuple[Beginning, ...]) -> HandWords:
-    """What stands about the rain hand."""
+    """What stands about the rain hand: so much of the event's rain (or of the typed litres), in its hours."""
     units, event = site.settings.units, event_of(site)
-    rain_mm = event.rain_mm
-    whole = text(rain_mm, Quantity.RAIN_MM, units)
-    now = text(rain_mm * share, Quantity.RAIN_MM, units)
+    typed, all_of_it = event.litres is not None, event.rain_mm if event.litres is None else event.litres
+    quantity = Quantity.VOLUME_L if typed else Quantity.RAIN_MM
+    whole = text(all_of_it, quantity, units)
     marks = tuple(
         HandMark(
             each.share,
             _BEGINS[each.code].format(
-                name=name_of(site, each.subject), rain=text(each.rain_mm, Quantity.RAIN_MM, units, unit=False)
+                name=name_of(site, each.subject), rain=text(all_of_it * each.share, quantity, units, unit=False)
             ),
             _ROLES.get(each.severity, "ink_soft"),
         )
         for each in beginnings
         if each.share >= _FROM_SHARE
     )
-    after = text(event.hours * share, Quantity.HOURS, units)
-    return HandWords("Rain", f"{now} of {whole}, after {after}", "0", whole, marks)
+    hours = text(event.hours, Quantity.HOURS, units)
+    now = f"{text(all_of_it * share, quantity, units)} of {whole}, in {hours}"
+    return HandWords("Litres" if typed else "Rain", now, "0", whole, marks)
 
 
 def water_rows(answers: Answers) -> tuple[tuple[str, ...], tuple[PickRow, ...]]:

@@ -1,4 +1,4 @@
-"""The rain hand of Overflow: from the first drop to the end of the chosen rain, with marks where something begins."""
+"""The rain hand of Overflow: from no rain to all of it, in the same hours, with marks where something begins."""
 
 from __future__ import annotations
 
@@ -55,7 +55,8 @@ class RainHand(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setAccessibleDescription(
-            "From the first drop to the end of the rain. Left and Right change it by a hundredth, Page keys by a tenth."
+            "From no rain to all of it; it falls in the same hours. "
+            "Left and Right change it by a hundredth, Page keys by a tenth."
         )
 
     @property
@@ -162,7 +163,7 @@ class RainHand(QWidget):
             self._set(self._share, moving=False)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Steps; Home and End are the first drop and the end; Esc puts the hand back."""
+        """Steps; Home and End are none and all of it; Esc puts the hand back."""
         key = Qt.Key(event.key())
         if key is Qt.Key.Key_Escape and self._dragging:
             self._dragging = False
