@@ -236,6 +236,7 @@ def _litres_now(site: Site, tank: TankReach) -> str:
 
 # where a tank could stand
 
+_WHOLE_SHARE = 0.9999
 _WHY_NOT = ("", "", "something stands or lies here", "beyond the boundary", "", "too steep for a base", "", "", "")
 
 
@@ -259,7 +260,8 @@ def stand_words(at: XY, site: Site, stand: StandAnswer) -> Words:
             most = text(made.limits.most_feeder_m, Quantity.LENGTH_M, units)
             return Words("too far from a downpipe", (f"over {most} of feeder",))
         case WhyNot.FEED_LOW:
-            return Words(f"the feed is {short} too low", ("for the bed that asks for least",))
+            fed = _fed(at, site, stand, highest=True)
+            return Words(f"the feed is {short} too low", ("for the bed that asks for least", *fed))
         case WhyNot.STAND_HIGH:
             return Words(f"the stand would be {short} too high", ("for the bed that asks for least",))
         case WhyNot.NO_WAY:
@@ -268,16 +270,32 @@ def stand_words(at: XY, site: Site, stand: StandAnswer) -> Words:
             return Words(_WHY_NOT[spot.reason])
 
 
+def _fed(at: XY, site: Site, stand: StandAnswer, *, highest: bool = False, but: str = "") -> tuple[str, ...]:
+    """What other downpipes bring there: the one that brings water highest, or the nearest but one of them."""
+    units = site.settings.units
+    feeds = [feed for feed in stand.map.feeds_at(*at) if feed.key != but]
+    if not feeds:
+        return ()
+    feed = max(feeds, key=lambda each: each.level_m) if highest else feeds[0]
+    length = text(feed.feeder_m, Quantity.LENGTH_M, units)
+    level = text(feed.level_m, Quantity.LEVEL_M, units)
+    word = "highest" if highest else "or"
+    return (f"{word} {length} from {name_of(site, feed.key)} at {level}",)
+
+
 def _stands(spot: StandSpot, site: Site, stand: StandAnswer) -> Words:
     units = site.settings.units
     built_m = math.ceil(spot.stand_m * 100 - 1e-2) / 100
     answer = f"stand {text(built_m, Quantity.HEIGHT_M, units)}" if built_m > 0 else "no stand"
     clears = text(spot.clears_m, Quantity.HEIGHT_M, units)
     feeder = text(spot.feeder_m, Quantity.LENGTH_M, units)
-    more = [f"feed clears the inlet by {clears}", f"{feeder} of feeder from {name_of(site, spot.feed)}"]
+    level = text(spot.feed_level_m, Quantity.LEVEL_M, units)
     if len(stand.beds) > 1:
-        more.insert(1, f"serves {text(spot.share, Quantity.SHARE, units)} of the beds")
-    return Words(answer, tuple(more))
+        whole = spot.share > _WHOLE_SHARE
+        answer += " for all beds" if whole else f" for {text(spot.share, Quantity.SHARE, units)} of the beds"
+    clear = f"feed clears the inlet by {clears}"
+    fed = f"{feeder} of feeder from {name_of(site, spot.feed)} at {level}"
+    return Words(answer, (clear, fed, *_fed(spot.at, site, stand, but=spot.feed)))
 
 
 # Overflow

@@ -12,7 +12,17 @@ from gardenwater.reach.prepared import Prepared, coarse, prepare
 from gardenwater.reach.reaching import water_reach
 from gardenwater.reach.reason import Reason
 from gardenwater.reach.spots import RankedSpots, ranked_spots
-from gardenwater.reach.stand_model import BedChance, BedNeed, StandLimits, StandMap, StandSpot, TankMeasure, WhyNot
+from gardenwater.reach.stand_model import (
+    BedChance,
+    BedNeed,
+    FeedAt,
+    FeederField,
+    StandLimits,
+    StandMap,
+    StandSpot,
+    TankMeasure,
+    WhyNot,
+)
 from gardenwater.reach.standing import base_fall, stand_map
 from gardenwater.reach.way import LEAST_RISE_M, PipeProfile, WayPoint, WayProfile, pipe_profile, way_profile
 
@@ -20,7 +30,9 @@ __all__ = [
     "LEAST_RISE_M",
     "BedChance",
     "BedNeed",
+    "FeedAt",
     "FeedPoint",
+    "FeederField",
     "FeederWays",
     "LevelError",
     "Line",

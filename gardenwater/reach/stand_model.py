@@ -101,6 +101,29 @@ class BedChance:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FeedAt:
+    """What a feeder brings to a spot. key: of its feed point; feeder_m: its length; level_m: of its water there."""
+
+    key: str
+    feeder_m: float
+    level_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class FeederField:
+    """How far the feeders of one feed point come. feed: index into `StandMap.feeds`. window: its rows and columns.
+
+    feeder_m, level_m: float32, m, on the window: length of the feeder to the tank's side, level that it brings water
+    to; NaN beyond the longest feeder.
+    """
+
+    feed: int
+    window: tuple[slice, slice]
+    feeder_m: Floats = field(repr=False)
+    level_m: Floats = field(repr=False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StandSpot:
     """What a stand map says of one spot. NaN: nothing to say.
 
@@ -130,7 +153,8 @@ class StandMap:
     the inlet on that stand. feeder_m: m, length of the feeder from the nearest feed point that is high enough.
     feed: int16, index into `feeds`, -1 without one. short_m: m, for FEED_LOW and STAND_HIGH what is missing.
     feed_level_m: m, the highest that a feeder brings water to, NaN beyond the longest feeder.
-    reason: uint8, see `WhyNot`. chances: one for each bed, in the order asked.
+    reason: uint8, see `WhyNot`. base_m: m, level that a tank without a stand stands on. chances: one for each bed, in
+    the order asked. feeders: one for each feed point from which feeders come to some cell.
     """
 
     ground: Ground
@@ -148,11 +172,27 @@ class StandMap:
     reason: NDArray[np.uint8] = field(repr=False)
     base_m: Floats = field(repr=False)
     chances: tuple[BedChance, ...]
+    feeders: tuple[FeederField, ...] = field(repr=False)
 
     @property
     def best_share(self) -> float:
         """The largest share of the beds' area that any spot serves."""
         return float(self.share.max(initial=0.0))
+
+    def feeds_at(self, x: float, y: float) -> tuple[FeedAt, ...]:
+        """What each feed point in reach of a feeder brings to a spot, the nearest first; none off the grid."""
+        cell = self.ground.cell_at(x, y)
+        found = []
+        for each in self.feeders if cell is not None else ():
+            rows, cols = each.window
+            if cell is None or not (rows.start <= cell[0] < rows.stop and cols.start <= cell[1] < cols.stop):
+                continue
+            inside = (cell[0] - rows.start, cell[1] - cols.start)
+            length_m = float(each.feeder_m[inside])
+            if not math.isnan(length_m):
+                level_m = float(each.level_m[inside])
+                found.append(FeedAt(key=self.feeds[each.feed].key, feeder_m=length_m, level_m=level_m))
+        return tuple(sorted(found, key=lambda feed: feed.feeder_m))
 
     def at(self, x: float, y: float) -> StandSpot:
         """What the map says of a spot. Raises InputError off the grid."""

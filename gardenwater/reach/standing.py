@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,6 +19,7 @@ from gardenwater.reach.stand_model import (
     HAIR_M,
     BedChance,
     BedNeed,
+    FeederField,
     Floats,
     StandLimits,
     StandMap,
@@ -68,25 +69,28 @@ def stand_map(
         stop_if(cancel)
         say(progress, 0.5 * number / len(feeds), _WORDS)
         ways.append(feeder_ways(prepared.ground, at=point.at, barriers=buildings, most_m=limits.most_feeder_m))
+    fields = tuple(_feeder_fields(feeds, ways, tank, limits))
     highest = np.full(shape, np.nan, dtype=np.float32)
-    for level, _, window in _feed_levels(feeds, ways, tank, limits):
-        highest[window] = np.fmax(highest[window], level)
+    for each in fields:
+        highest[each.window] = np.fmax(highest[each.window], each.level_m)
     stop_if(cancel)
     blocked = _blocked(prepared, tank, limits, taken, within)
     served = _served(needs, base, highest, tank, limits, open_=(blocked == 0) & ~np.isnan(highest))
     stop_if(cancel)
     say(progress, 0.8, _WORDS)
-    return _made(prepared, needs, feeds, ways, tank, limits, blocked, highest, served)
+    return _made(prepared, needs, feeds, fields, tank, limits, blocked, highest, served)
 
 
-def _feed_levels(
+def _feeder_fields(
     feeds: Sequence[FeedPoint], ways: Sequence[FeederWays | None], tank: TankMeasure, limits: StandLimits
-) -> Iterable[tuple[Floats, Floats, tuple[slice, slice]]]:
-    """For each feed point that has one: the level it brings water to, the feeder's length to the tank's side, where."""
-    for point, way in zip(feeds, ways, strict=True):
+) -> Iterator[FeederField]:
+    """For each feed point on the ground: feeders to the tank's side, and the level that they bring water to."""
+    for number, (point, way) in enumerate(zip(feeds, ways, strict=True)):
         if way is not None:
             length = np.maximum(way.length_m - np.float32(tank.half_width_m), np.float32(0.0))
-            yield np.float32(point.level_m) - np.float32(limits.feeder_fall) * length, length, way.window
+            level = np.float32(point.level_m) - np.float32(limits.feeder_fall) * length
+            length.flags.writeable = level.flags.writeable = False
+            yield FeederField(feed=number, window=way.window, feeder_m=length, level_m=level)
 
 
 def _blocked(
@@ -195,7 +199,7 @@ def _made(
     prepared: Prepared,
     needs: Sequence[BedNeed],
     feeds: Sequence[FeedPoint],
-    ways: Sequence[FeederWays | None],
+    fields: tuple[FeederField, ...],
     tank: TankMeasure,
     limits: StandLimits,
     blocked: NDArray[np.uint8],
@@ -209,15 +213,13 @@ def _made(
     stand = np.where(stands, served.stand, nan)
     inlet = base + stand + np.float32(tank.inlet_height_m)
     feeder, feed, level = np.full_like(base, nan), np.full(base.shape, -1, dtype=np.int16), np.full_like(base, nan)
-    for index, way in enumerate(ways):
-        if way is None:
-            continue
-        ((reaches, length, window),) = tuple(_feed_levels([feeds[index]], [way], tank, limits))
+    for each in fields:
+        window = each.window
         with np.errstate(invalid="ignore"):
-            better = (reaches >= inlet[window] - np.float32(HAIR_M)) & ~(feeder[window] <= length)
-        feeder[window] = np.where(better, length, feeder[window])
-        level[window] = np.where(better, reaches, level[window])
-        feed[window][better] = index
+            better = (each.level_m >= inlet[window] - np.float32(HAIR_M)) & ~(feeder[window] <= each.feeder_m)
+        feeder[window] = np.where(better, each.feeder_m, feeder[window])
+        level[window] = np.where(better, each.level_m, level[window])
+        feed[window][better] = each.feed
     short = np.where((reason == WhyNot.FEED_LOW) | (reason == WhyNot.STAND_HIGH), served.short, nan)
     made = (stand, np.where(stands, served.share, np.float32(0.0)), level - inlet, feeder, highest, short, feed, reason)
     for array in made:
@@ -238,6 +240,7 @@ def _made(
         reason=reason,
         base_m=base,
         chances=served.chances,
+        feeders=fields,
     )
 
 

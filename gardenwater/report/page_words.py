@@ -131,7 +131,7 @@ def answer_rows(
     if question is Question.REACH and answers.reach is not None:
         tank = answers.reach.tank(focus_tank) if focus_tank else None
         if tank is None:
-            rows = tuple((name_of(site, row.bed), _served_words(row, site, units)) for row in services_of(answers))
+            rows = tuple((name_of(site, row.bed), _served_words(row, units)) for row in services_of(answers))
             return "Beds from their best tank", rows
         title = f"Beds from {name_of(site, focus_tank)}"
         return title, tuple((name_of(site, bed.bed), _share_words(bed, units)) for bed in tank.beds)
@@ -152,7 +152,7 @@ def _share_words(bed: BedReach, units: UnitSystem) -> str:
     return f"{bed_words(bed, units)}, {text(bed.share_in_reach, Quantity.SHARE, units)} of it"
 
 
-def _served_words(row: BedService, site: Site, units: UnitSystem) -> str:
+def _served_words(row: BedService, units: UnitSystem) -> str:
     """What the best tank does for a bed, how many tanks reach it; else how far cans are carried."""
     words = _share_words(row.best, units)
     if row.reached_by:

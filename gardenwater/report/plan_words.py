@@ -135,7 +135,7 @@ def _along(pictures: Pictures | None, on: Drafting, look: PlanLook) -> list[Line
             for curve in pictures.reach.edges.in_sight(on.view)
         ]
     if pictures.stand is not None:
-        lines += stand_line_words(pictures.stand, on.view, look.units, look.text_factor)
+        lines += stand_line_words(pictures.stand, on, look.units, look.text_factor)
     ground = pictures.ground
     if look.contours and ground.step_m > 0:
         style, role = (

@@ -11,6 +11,13 @@ from gardenwater.assess import ProposedTank, StandAnswer
 from gardenwater.ground import Ground
 from gardenwater.report.drawing import Align, Cap, Dots, Fill, Mark, Pen, Picture, Points, Rect, Shape, Strokes, Subpath
 from gardenwater.report.drawing import Text as Words
+from gardenwater.report.feeder_picture import (
+    FeederPicture,
+    feeder_picture,
+    limit_words,
+    parting_marks,
+    zone_labels,
+)
 from gardenwater.report.fields import Affine6, Curves, Field, corners, equal_lines, finer, times_finer, to_view
 from gardenwater.report.ground_picture import lattice
 from gardenwater.report.labels import Label, Line, LineWords
@@ -53,6 +60,7 @@ class StandPicture:
     classes: uint8 (rows, cols), see `TABLE`. parts: uint8 (rows, cols), 0 or one of `PARTS`. edges: by stand height, m.
     limit: where the longest feeder ends.
     down: float32 (rows, cols, 2), which way the ground of a cell falls: to the right and down on the sheet, length 1.
+    feeders: which downpipe feeds which place.
     words: where each of the hatches, and the ground too far from a pipe, is widest: its words, x and y (m).
     """
 
@@ -65,6 +73,7 @@ class StandPicture:
     down: Field
     down_of: Affine6
     words: tuple[tuple[str, float, float], ...]
+    feeders: FeederPicture
 
 
 def stand_picture(answer: StandAnswer) -> StandPicture:
@@ -74,13 +83,15 @@ def stand_picture(answer: StandAnswer) -> StandPicture:
     a, b, c, d, e, f = corners(ground)
     near = _softened(_filled(~np.isnan(made.feed_level_m)))
     near = np.where(np.isnan(ground.level_m), np.float32(np.nan), near)
+    limit = equal_lines(near, ground, (0.0,), least_cells=12.0)
     return StandPicture(
         answer=answer,
         classes=_classes(answer, times),
         parts=_parts(answer),
         transform=(a / times, b / times, c, d / times, e / times, f),
         edges=Curves(equal_lines(made.stand_m, ground, EDGES_M)),
-        limit=Curves(equal_lines(near, ground, (0.0,), least_cells=12.0)),
+        limit=Curves(limit),
+        feeders=feeder_picture(made, limit),
         down=_downhill(ground),
         down_of=corners(ground),
         words=_words(answer),
@@ -234,7 +245,7 @@ def _steps(picture: StandPicture, points: Points, view: View) -> Points:
 
 
 def stand_limits(picture: StandPicture, view: View, *, strength: float = 1.0) -> list[Mark]:
-    """Edges of the classes of stands, and how far a feeder comes."""
+    """What parts the downpipes' ground, edges of the classes of stands, and how far a feeder comes."""
     marks: list[Mark] = []
     edges = tuple(Subpath(curve.points) for curve in picture.edges.in_sight(view))
     limit = tuple(Subpath(curve.points) for curve in picture.limit.in_sight(view))
@@ -242,7 +253,7 @@ def stand_limits(picture: StandPicture, view: View, *, strength: float = 1.0) ->
         marks.append(Shape(edges, pen=_faint(EDGE, strength)))
     if limit:
         marks.append(Shape(limit, pen=_faint(LIMIT, strength), casing=_LIMIT_CASING))
-    return marks
+    return parting_marks(picture.feeders, view, strength=strength) + marks
 
 
 def stand_beds(picture: StandPicture, on: Drafting) -> list[Mark]:
@@ -293,18 +304,14 @@ def _spot(proposed: ProposedTank, on: Drafting, *, strong: bool) -> list[Mark]:
     return marks
 
 
-def stand_line_words(picture: StandPicture, view: View, units: UnitSystem, factor: float) -> list[LineWords]:
-    """Words along lines: the height of each edge of the classes; how long a feeder the limit is."""
-    edge, limit = EDGE_WORDS.scaled(factor), ANSWER_ITALIC.scaled(factor)
-    most = text(picture.answer.map.limits.most_feeder_m, Quantity.LENGTH_M, units)
+def stand_line_words(picture: StandPicture, on: Drafting, units: UnitSystem, factor: float) -> list[LineWords]:
+    """Words along lines: the height of each edge of the classes; how long a feeder the limit is, and from where."""
+    edge = EDGE_WORDS.scaled(factor)
     edges = [
         LineWords(curve.points, text(curve.value, Quantity.HEIGHT_M, units), edge, "ink", casing=True)
-        for curve in picture.edges.in_sight(view)
+        for curve in picture.edges.in_sight(on.view)
     ]
-    words = f"{most} of feeder from a downpipe"
-    return edges + [
-        LineWords(curve.points, words, limit, "roof_line", casing=True) for curve in picture.limit.in_sight(view)
-    ]
+    return edges + limit_words(picture.feeders, picture.answer.map.limits.most_feeder_m, on, units, factor)
 
 
 def stand_labels(picture: StandPicture | None, on: Drafting, units: UnitSystem, factor: float) -> list[Label]:
@@ -325,6 +332,7 @@ def stand_labels(picture: StandPicture | None, on: Drafting, units: UnitSystem, 
                 Line(f"{stand}, {served}", ANSWER.scaled(factor), "mark_over"),
             )
             labels.append(Label(f"spot {each.rank}", 0, lines, box, 100.0 - each.rank))
+    labels += zone_labels(picture.feeders, on, factor)
     italic = ANSWER_ITALIC.scaled(factor)
     for words, at_x, at_y in picture.words:
         x, y = on.view.to_px(at_x, at_y)

@@ -145,6 +145,10 @@ def test_the_card_and_the_read_out_say_what_stands_there(working: Desk, qtbot: Q
     words = stand_words(answer.proposals[0].spot.at, site, answer)
     assert words.answer.startswith("Spot 1: ")
     assert any(part.startswith("feed clears the inlet by ") for part in words.more)
+    best = answer.proposals[0].spot
+    told = f"{best.feeder_m:.1f} m of feeder from East pipe at {best.feed_level_m:.2f} m"
+    assert told in [part.replace("\u00a0", " ") for part in words.more] or best.feeder_m < 10.0
+    assert any(" of feeder from East pipe at " in part for part in words.more)
     assert stand_words((17.0, 16.0), site, answer).answer == "something stands or lies here"
     assert stand_words((38.0, 1.0), site, answer).answer == "too far from a downpipe"
 

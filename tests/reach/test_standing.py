@@ -57,6 +57,27 @@ def test_on_level_ground_the_stand_is_needed_level_less_ground_less_water() -> N
     assert spot.clears_m == pytest.approx(2.0 - 0.025 - spot.stand_m - 1.3, abs=1e-4)
 
 
+def test_each_downpipe_says_how_far_it_is_and_at_which_level_its_water_comes() -> None:
+    prepared = prepare(ground_of(np.zeros((20, 20))))
+    feeds = [FeedPoint(key="west", at=(2.5, 10.5), level_m=3.0), FeedPoint(key="east", at=(17.5, 10.5), level_m=2.5)]
+    limits = StandLimits(most_stand_m=1.5, most_feeder_m=12.0, feeder_fall=0.02, steepest=10.0)
+    made = stand_map(prepared, needs=[need_of(prepared, 9, 1, 11, 2)], feeds=feeds, tank=TANK, limits=limits)
+    # 5 m and 10 m away, less half the tank's width; a fall of 1 in 50
+    near, far = made.feeds_at(7.5, 10.5)
+    assert (near.key, far.key) == ("west", "east")
+    assert (near.feeder_m, far.feeder_m) == (pytest.approx(4.5, abs=1e-4), pytest.approx(9.5, abs=1e-4))
+    assert near.level_m == pytest.approx(3.0 - 0.02 * 4.5, abs=1e-4)
+    assert far.level_m == pytest.approx(2.5 - 0.02 * 9.5, abs=1e-4)
+    spot = made.at(7.5, 10.5)
+    assert (spot.feed, spot.feeder_m, spot.feed_level_m) == ("west", near.feeder_m, near.level_m)
+    # beyond the longest feeder of one, and off the grid
+    assert [feed.key for feed in made.feeds_at(3.5, 10.5)] == ["west"]
+    assert made.feeds_at(-5.0, 10.5) == ()
+    for each in made.feeders:
+        with pytest.raises(ValueError, match="read-only"):
+            each.level_m[0, 0] = 1.0
+
+
 def test_a_feeder_goes_round_a_building_and_ends_at_its_longest() -> None:
     ground = ground_of(np.zeros((21, 41)))
     wall = box(20, 4, 21, 17)

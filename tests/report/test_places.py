@@ -77,7 +77,11 @@ def test_the_plan_has_wash_hatches_spots_and_their_words(answers: Answers) -> No
     said = words(list(plan.layer(LayerName.LABELS).marks))
     assert {f"Spot {rank}" for rank in range(1, 6)} <= set(said)
     assert "feed too low" in said
-    assert any("of feeder from a downpipe" in each for each in said)
+    pipes = {name_of(site, point.key) for point in answers.stand.map.feeds}  # type: ignore[union-attr]
+    along = {each.split(" of feeder from ")[1] for each in said if " of feeder from " in each}
+    assert along
+    assert along <= pipes
+    assert {each.removeprefix("fed from ") for each in said if each.startswith("fed from ")} <= pipes
     strokes = [mark for mark in stand_hatches(pictures.stand, view) if isinstance(mark, Strokes)]
     assert len(strokes) == 2
     level = strokes[1].ends
@@ -155,3 +159,24 @@ def test_a_moved_drawing_is_the_same_elsewhere(answers: Answers) -> None:
         if isinstance(one, Text):
             assert isinstance(other, Text)
             assert (other.x - one.x, other.y - one.y) == pytest.approx((10.0, 20.0))
+
+
+def test_each_downpipe_has_its_ground_and_its_limit_on_the_plan(answers: Answers) -> None:
+    assert answers.stand is not None
+    made = answers.stand.map
+    picture = stand_picture(answers.stand).feeders
+    for zone in picture.zones:  # in the widest stretch of its ground a pipe feeds
+        assert made.at(zone.x, zone.y).feed == zone.pipe
+    assert len({zone.pipe for zone in picture.zones}) >= 2
+    assert len(picture.parted) >= 1
+    view = View.of((0, 0, 78, 58), 1060, 790)
+    for curve in picture.parted.in_sight(view):  # on both sides of what parts them another pipe feeds
+        x, y = curve.points[len(curve.points) // 2]
+        metres = [view.to_map(x + dx, y + dy) for dx, dy in ((9, 0), (-9, 0), (0, 9), (0, -9))]
+        assert len({made.at(*spot).feed for spot in metres} - {""}) >= 2
+    limit_m = made.limits.most_feeder_m
+    for part in picture.limits:  # at the limit the feeder is as long as it may be, to a cell or so
+        x, y = part.points[len(part.points) // 2]
+        near = [feed for dx in (-0.5, 0, 0.5) for dy in (-0.5, 0, 0.5) for feed in made.feeds_at(x + dx, y + dy)]
+        own = [feed.feeder_m for feed in near if feed.key == part.pipe]
+        assert max(own) == pytest.approx(limit_m - made.tank.half_width_m, abs=1.0)
