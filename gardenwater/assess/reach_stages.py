@@ -51,9 +51,10 @@ class ReachStages:
         self._focus = focus
         self._ways = ways
         self._stages = stages
-        self._bench = bench or stages.bench
+        self.bench = bench or stages.bench
         self._site = stages.site
         self._factor = factor
+        self._lines: dict[str, Line] = {}
 
     @cached_property
     def _ground_key(self) -> Hashed:
@@ -66,7 +67,7 @@ class ReachStages:
     def prepared(self) -> Prepared:
         """The ground with buildings and walls drawn on it."""
         barriers = (*buildings_of(self._site), *(outline for outline, _ in walls_of(self._site)))
-        bench = self._bench
+        bench = self.bench
         return bench.kept(
             "reach ground",
             self._ground_key,
@@ -84,7 +85,7 @@ class ReachStages:
             if not math.isnan(chain.ground_level_m)
         ]
         keys = tuple(self._tank_key(tank, chain) for tank, chain in tanks)
-        return self._bench.kept("reach", (self._ground_key, keys), lambda: self._answer(tanks), array_parts=_arrays)
+        return self.bench.kept("reach", (self._ground_key, keys), lambda: self._answer(tanks), array_parts=_arrays)
 
     def _answer(self, tanks: list[tuple[Tank, TankChain]]) -> ReachAnswer:
         for tank, chain in sorted(tanks, key=lambda pair: pair[0].id != self._focus):
@@ -101,7 +102,7 @@ class ReachStages:
 
     def _best(self, tanks: list[tuple[Tank, TankChain]], found: tuple[TankReach, ...]) -> BestReach:
         key = tuple(self._map_key(tank, chain) for tank, chain in tanks)
-        return self._bench.kept("best reach", (self._ground_key, key), lambda: best_of(self.prepared.ground, found))
+        return self.bench.kept("best reach", (self._ground_key, key), lambda: best_of(self.prepared.ground, found))
 
     # one tank
 
@@ -111,31 +112,35 @@ class ReachStages:
         return drawn_lines(self._site, self._stages.wires)
 
     def _line(self, tank: Tank) -> Line:
+        if tank.id not in self._lines:
+            self._lines[tank.id] = line_of(self._site, self._drawn.get(tank.id))
         return self._lines[tank.id]
 
-    @cached_property
-    def _lines(self) -> Mapping[str, Line]:
-        return {tank.id: line_of(self._site, self._drawn.get(tank.id)) for tank in self._site.of(Tank)}
+    def map_of(self, tank: Tank, chain: TankChain) -> tuple[ReachMap, NDArray[np.uint8]]:
+        """The map of one tank at the water that it holds now, and how sure it is (`Sureness`)."""
+        reach = self._map(tank, chain)
+        return reach, self.bench.kept("sureness", self._map_key(tank, chain), lambda: sureness_of(reach))
 
-    def _laying(self, tank: Tank) -> Laying:
+    def laying_of(self, tank: Tank) -> Laying:
+        """How a tank's line lies."""
         return laying_of(tank, self._line(tank), self._drawn.get(tank.id), self.prepared.ground)
 
     def _map_key(self, tank: Tank, chain: TankChain) -> Hashable:
         at = (tank.shape.x, tank.shape.y)
-        laying, gives = self._laying(tank), store_of(chain).gives
+        laying, gives = self.laying_of(tank), store_of(chain).gives
         return (self._ground_key, self._error_key, at, chain.water_level_m, gives, laying, self._site.settings.can_l)
 
     @cached_property
     def _error_key(self) -> Hashable:
         settings = self._site.settings
-        return (self._bench.inputs.ground(self._site), settings.error_length_m)
+        return (self.bench.inputs.ground(self._site), settings.error_length_m)
 
     def _tank_key(self, tank: Tank, chain: TankChain) -> Hashable:
         return (
-            self._bench.inputs.thing(tank),
+            self.bench.inputs.thing(tank),
             store_of(chain),
             self._map_key(tank, chain),
-            self._beds_key,
+            self.beds_key,
             self._lines_of(tank),
             self._ways,
         )
@@ -146,17 +151,17 @@ class ReachStages:
 
     def _map(self, tank: Tank, chain: TankChain) -> ReachMap:
         """The map at the water that the tank holds now; each level is a pass of its own."""
-        bench = self._bench
+        bench = self.bench
 
         def work() -> ReachMap:
             reach = water_reach(
                 self.prepared,
-                at=self._laying(tank).start,
+                at=self.laying_of(tank).start,
                 water_level_m=chain.water_level_m,
                 line=self._line(tank),
                 can_l=self._site.settings.can_l,
-                before=before_of(self._laying(tank), self.prepared.ground),
-                error=self._error_of(tank),
+                before=before_of(self.laying_of(tank), self.prepared.ground),
+                error=self.error_of(tank),
                 cancel=bench.cancel,
                 progress=bench.progress,
             )
@@ -165,14 +170,13 @@ class ReachStages:
         return bench.kept("reach map", self._map_key(tank, chain), work)
 
     def _tank(self, tank: Tank, chain: TankChain) -> TankReach:
-        return self._bench.kept(
+        return self.bench.kept(
             "tank reach", self._tank_key(tank, chain), lambda: self._tank_reach(tank, chain), array_parts=_tank_arrays
         )
 
     def _tank_reach(self, tank: Tank, chain: TankChain) -> TankReach:
-        reach = self._map(tank, chain)
-        sureness = self._bench.kept("sureness", self._map_key(tank, chain), lambda: sureness_of(reach))
-        beds = tuple(self._row(bed, tank, chain, reach) for bed in self._beds)
+        reach, sureness = self.map_of(tank, chain)
+        beds = tuple(self._row(bed, tank, chain, reach) for bed in self.beds)
         return TankReach(
             tank=tank.id,
             map=reach,
@@ -183,7 +187,7 @@ class ReachStages:
             outlet_level_m=chain.outlet_level_m,
             overflow_level_m=chain.overflow_level_m,
             sureness=sureness,
-            laying=self._laying(tank),
+            laying=self.laying_of(tank),
             beds=beds,
             at_levels=at_levels(tank, store_of(chain), beds),
             together=flows_together(tank, self._lines_of(tank), self._stages.levels, water_level_m=chain.water_level_m),
@@ -201,13 +205,13 @@ class ReachStages:
     def _lines_of(self, tank: Tank) -> tuple[WateringLine, ...]:
         return self._all_lines.get(tank.id, ())
 
-    def _error_of(self, tank: Tank) -> LevelError:
+    def error_of(self, tank: Tank) -> LevelError:
         """How wrong levels are relative to a tank's, along the way from where its map begins."""
         return LevelError(
             level_m=self._errors,
             tank_m=self._error_at((tank.shape.x, tank.shape.y)),
             length_m=self._site.settings.error_length_m,
-            before_m=self._laying(tank).laid_m,
+            before_m=self.laying_of(tank).laid_m,
         )
 
     @cached_property
@@ -221,24 +225,28 @@ class ReachStages:
     # beds
 
     @cached_property
-    def _beds(self) -> tuple[Bed, ...]:
+    def beds(self) -> tuple[Bed, ...]:
+        """The beds, in the site's order."""
         return self._site.of(Bed)
 
     @cached_property
-    def _beds_key(self) -> Hashed:
-        return Hashed(self._bench.inputs.of(self._site, Bed))
+    def beds_key(self) -> Hashed:
+        """The beds, as a key."""
+        return Hashed(self.bench.inputs.of(self._site, Bed))
 
-    def _cells(self, bed: Bed) -> NDArray[np.intp]:
-        key = (self._ground_key, self._bench.inputs.thing(bed))
-        return self._bench.kept("cells of a bed", key, lambda: cells_of(self.prepared.ground, bed))
+    def cells(self, bed: Bed) -> NDArray[np.intp]:
+        """Flat indices of the cells whose centre lies in a bed."""
+        key = (self._ground_key, self.bench.inputs.thing(bed))
+        return self.bench.kept("cells of a bed", key, lambda: cells_of(self.prepared.ground, bed))
 
-    def _spot(self, bed: Bed) -> Place:
-        key = (self._ground_key, self._bench.inputs.thing(bed))
-        return self._bench.kept("delivery spot", key, lambda: spot_of(self.prepared, bed), has_arrays=False)
+    def spot(self, bed: Bed) -> Place:
+        """Where a bed is served, x and y."""
+        key = (self._ground_key, self.bench.inputs.thing(bed))
+        return self.bench.kept("delivery spot", key, lambda: spot_of(self.prepared, bed), has_arrays=False)
 
     def _row(self, bed: Bed, tank: Tank, chain: TankChain, reach: ReachMap) -> BedReach:
-        at = self._spot(bed)
-        laying = self._laying(tank)
+        at = self.spot(bed)
+        laying = self.laying_of(tank)
         before = before_of(laying, self.prepared.ground)
         here = self._needed_here(bed, at, line_to(bed, laying.line), laying.start)
         if before is not None:
@@ -249,25 +257,21 @@ class ReachStages:
             store_of(chain),
             reach,
             at=at,
-            cells=self._cells(bed),
+            cells=self.cells(bed),
             here=here,
-            errors=self._error_of(tank),
+            errors=self.error_of(tank),
             before=before,
             ways=self._ways,
         )
 
     def needed(self, bed: Bed, line: Line) -> NDArray[np.float32] | None:
         """The needed level everywhere for a bed, as raised, and a line; None where its spot has no level."""
-        found = self._needed(bed, self._spot(bed), line_to(bed, line))
+        found = self.need(bed, self.spot(bed), line_to(bed, line))
         return None if found is None else found.level_m
 
     def line_for(self, tank_id: str) -> Line:
         """The line of a tank: the one that is drawn from it, else the site's usual line."""
         return line_of(self._site, self._drawn.get(tank_id))
-
-    def spot(self, bed: Bed) -> Place:
-        """Where a bed is served, x and y."""
-        return self._spot(bed)
 
     @property
     def ground_key(self) -> Hashed:
@@ -281,18 +285,18 @@ class ReachStages:
             return Here(math.nan)
 
         def work() -> Here:
-            found = self._needed(bed, at, line)
+            found = self.need(bed, at, line)
             return Here(math.nan) if found is None else Here(float(found.level_m[cell]), float(found.tight_m[cell]))
 
-        return self._bench.kept("needed level here", (self._ground_key, at, line, cell), work, has_arrays=False)
+        return self.bench.kept("needed level here", (self._ground_key, at, line, cell), work, has_arrays=False)
 
-    def _needed(self, bed: Bed, at: Place, line: Line) -> Needed | None:
+    def need(self, bed: Bed, at: Place, line: Line) -> Needed | None:
         """The needed level everywhere for one spot and line; None where the spot has no level."""
         ground = self.prepared.ground
         cell = ground.cell_at(*at)
         if cell is None or math.isnan(ground.level_m[cell]):
             return None
-        bench = self._bench
+        bench = self.bench
 
         def work() -> Needed:
             return needed(

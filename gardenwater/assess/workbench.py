@@ -17,6 +17,7 @@ from gardenwater.assess.mends import Mends, mends_of
 from gardenwater.assess.mud import MudAnswer, MudStages
 from gardenwater.assess.needing import NeedAnswer, need_answer
 from gardenwater.assess.overflow_stages import OverflowStages
+from gardenwater.assess.reach_moved import moved_only, moved_reach
 from gardenwater.assess.reach_stages import ReachStages
 from gardenwater.assess.rising import Beginning, beginnings_of
 from gardenwater.assess.short_answers import short_answers
@@ -31,7 +32,7 @@ from gardenwater.site.model import Site
 from gardenwater.site.things import Bed, Pond, Tank
 from gardenwater.work import Cancel, Progress
 
-COARSE_SIDE = 250
+COARSE_SIDE = 160
 """Cells at a side, or thereabouts, while something is dragged: the pass over so many takes a few milliseconds."""
 
 BUDGET_MB = 1600.0
@@ -158,7 +159,7 @@ class Workbench:
             ground=stages.ground,
             chains=stages.chains,
             catch=stages.catch if catching else (kept.catch if kept is not None else None),
-            reach=reaches.answer if reaching else None,
+            reach=_moved_or_all(reaches, stages, last, focus) if reaching else None,
             overflow=None if over is None else over.answer,
             mud=None if over is None else MudStages(stages, over, bench=over.bench).answer,
             stand=None if standing is None else standing.answer(coarse=coarse),
@@ -276,6 +277,18 @@ class Workbench:
             )
 
         return bench.kept("findings", key, work, has_arrays=False)
+
+
+def _moved_or_all(reaches: ReachStages, stages: SiteStages, last: Answers | None, focus: str) -> ReachAnswer:
+    """Reach of the one tank that was moved since the last exact answers, beside what those say; else of all tanks."""
+    tank = stages.site.get(focus)
+    chain = next((each for each in stages.chains if each.tank == focus), None)
+    known = last is not None and last.reach is not None and last.reach.tank(focus) is not None
+    if last is None or last.reach is None or not known or not isinstance(tank, Tank) or chain is None:
+        return reaches.answer
+    if math.isnan(chain.ground_level_m) or not moved_only(stages, last, focus):
+        return reaches.answer
+    return moved_reach(reaches, last.reach, tank, chain)
 
 
 class _Steps:

@@ -19,8 +19,6 @@ Field: TypeAlias = NDArray[np.float32]
 Affine6: TypeAlias = tuple[float, float, float, float, float, float]
 
 MOST_CELLS = 1_500_000
-MOST_CELLS_COARSE = 300_000
-"""Of a picture that stands for one frame of a drag."""
 _LONGEST_FINE_CELL_M = 0.2
 _MOST_TIMES = 6
 _NEAR_CELLS = 0.06

@@ -12,7 +12,7 @@ from gardenwater.findings import Question
 from gardenwater.report.ground_picture import GroundPicture, ground_picture
 from gardenwater.report.mud_picture import MudPicture, mud_picture
 from gardenwater.report.overflow_picture import OverflowPicture, overflow_picture
-from gardenwater.report.reach_picture import ReachPicture, reach_picture
+from gardenwater.report.reach_picture import ReachPicture, frame_picture, reach_picture
 from gardenwater.report.stand_picture import StandPicture, stand_picture
 from gardenwater.site.model import Site
 from gardenwater.site.things import Boundary
@@ -55,12 +55,13 @@ def pictures_of(
     shown = _shown_reach(answers, question, focus_tank)
     reach = None
     if shown is not None and answers.reach is not None:
-        kept = before is not None and before.of_reach is shown
-        reach = (
-            before.reach
-            if before is not None and kept
-            else reach_picture(answers.reach.ground, shown, coarse=answers.coarse)
-        )
+        last = None if before is None else before.reach
+        if before is not None and before.of_reach is shown:
+            reach = last
+        elif answers.coarse:
+            reach = frame_picture(answers.reach.ground, shown, last)
+        else:
+            reach = reach_picture(answers.reach.ground, shown)
     spilled = answers.overflow
     overflow = None
     if spilled is not None:

@@ -12,7 +12,6 @@ from gardenwater.ground import Ground
 from gardenwater.report.drawing import Cap, Dots, Fill, Mark, Pen, Picture, Points, Shape, Strokes, Subpath
 from gardenwater.report.fields import (
     MOST_CELLS,
-    MOST_CELLS_COARSE,
     Affine6,
     Curve,
     Curves,
@@ -26,6 +25,7 @@ from gardenwater.report.fields import (
 )
 from gardenwater.report.ground_picture import lattice
 from gardenwater.report.paths import hatch
+from gardenwater.report.reach_frame import ReachFrame, reach_frame
 from gardenwater.report.view import View
 
 EDGES_MIN = (1.0, 2.0, 4.0, 8.0)
@@ -40,6 +40,7 @@ LIMIT = Pen("water_line", 2.0)
 _HATCH = Pen("water_line", 0.9)
 _HATCH_EACH_PX = 6.0 * np.sqrt(0.5)
 _SLOW_EACH_PX, _SLOW_PX = 5.0, 1.2
+_NO_CLASSES = np.zeros((1, 1), dtype=np.uint8)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,7 +48,8 @@ class ReachPicture:
     """What is drawn of a reach map, on the map. Made once for each answer, off the window's thread.
 
     classes: uint8 (rows, cols), see `TABLE`. edges: by minutes per can. limit: where reach ends. reached, sure: rings
-    round what is in reach and what is surely so, m. slow: whether some ground is slow.
+    round what is in reach and what is surely so, m. slow: whether some ground is slow. frame: for one frame of a drag
+    all of it, and then there are no classes and no lines.
     """
 
     classes: NDArray[np.uint8]
@@ -57,6 +59,7 @@ class ReachPicture:
     reached: tuple[Points, ...]
     sure: tuple[Points, ...]
     slow: bool
+    frame: ReachFrame | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,11 +72,18 @@ class _Fields:
     slow: NDArray[np.bool_]
 
 
-def reach_picture(ground: Ground, reach: TankReach | BestReach, *, coarse: bool = False) -> ReachPicture:
-    """What is drawn of the reach of one tank or of the best of all. coarse: with fewer cells, for a frame of a drag."""
+def frame_picture(ground: Ground, reach: TankReach | BestReach, before: ReachPicture | None = None) -> ReachPicture:
+    """The same for one frame of a drag, in a few milliseconds. before: the picture of the frame before."""
+    frame = reach_frame(ground, reach, None if before is None else before.frame)
+    none = Curves([])
+    return ReachPicture(_NO_CLASSES, corners(ground), none, none, (), (), slow=bool(frame.slow.any()), frame=frame)
+
+
+def reach_picture(ground: Ground, reach: TankReach | BestReach) -> ReachPicture:
+    """What is drawn of the reach of one tank or of the best of all."""
     source = reach.map if isinstance(reach, TankReach) else reach
     fields = _fields(ground, source.minutes_per_can, source.residual_head_m, source.reason, reach)
-    times = times_finer(ground, MOST_CELLS_COARSE if coarse else MOST_CELLS)
+    times = times_finer(ground, MOST_CELLS)
     a, b, c, d, e, f = corners(ground)
     surely = np.where(fields.sure >= 0, fields.minutes, np.float32(np.nan))
     edges = equal_lines(np.log2(surely), ground, tuple(float(np.log2(edge)) for edge in EDGES_MIN))
@@ -172,6 +182,8 @@ def _spread(minutes: Field) -> Field:
 
 def wash(picture: ReachPicture, view: View, *, strength: float = 1.0) -> list[Mark]:
     """The classes, and dots where water arrives but slowly."""
+    if picture.frame is not None:
+        return picture.frame.marks(view, strength)
     marks: list[Mark] = [
         Picture(picture.classes, TABLE, to_view(picture.transform, view), smooth=True, strength=strength)
     ]

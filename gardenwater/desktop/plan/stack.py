@@ -1,7 +1,7 @@
 """The layers of the plan on the screen: each is drawn when it changes, and kept as a picture until it does again.
 
-Those at the bottom that have stayed as they were since the last paint are kept as one picture together, so that a frame
-of a drag, in which only what is in the hand changes, lays down one picture and not ten.
+Those that lie next to each other and have stayed as they were since the last paint are kept as one picture together, so
+that a frame of a drag, in which only the wash and what is in the hand change, lays down three pictures and not ten.
 """
 
 from __future__ import annotations
@@ -16,7 +16,10 @@ from gardenwater.desktop.qtimages import blank_image
 from gardenwater.report.drawing import Drawing, Layer, LayerName
 
 DAILY = frozenset((LayerName.BEDS, LayerName.STORES))
-"""Layers of a plan by day: they change with most steps of the year's hand, so they are joined to no picture."""
+"""Layers of a plan by day: they change with most steps of the year's hand."""
+
+ALONE = DAILY | {LayerName.WASH, LayerName.OVERLAY, LayerName.LABELS}
+"""Layers that change with most frames while something is moved: they are joined to no picture, so that none is lost."""
 
 DIRECT = DAILY | {LayerName.HATCHES, LayerName.LIMITS, LayerName.ANSWERS, LayerName.OVERLAY, LayerName.LABELS}
 """Layers that have few marks or small ones, or change with every move: drawn anew each time, and kept as no picture."""
@@ -37,12 +40,13 @@ class LayerStack:
         self._kept: dict[LayerName, tuple[Layer, QImage]] = {}
         self._size = QSize()
         self._painted: tuple[Layer, ...] = ()
-        self._joined: tuple[tuple[Layer, ...], QImage] | None = None
+        self._joined: dict[LayerName, tuple[tuple[Layer, ...], QImage]] = {}
 
     def forget(self) -> None:
         """Drop all pictures (the palette or the screen has changed)."""
         self._kept.clear()
-        self._painted, self._joined = (), None
+        self._painted = ()
+        self._joined.clear()
 
     def paint(
         self,
@@ -55,33 +59,43 @@ class LayerStack:
     ) -> None:
         """Paint a drawing; its wash fades in over the old one where there is a fade.
 
-        ground: what all of it lies on; layers at the bottom are joined to one picture on it where it is given.
+        ground: what all of it lies on; a joint at the bottom is painted on it, where it is given.
         """
         size = QSize(round(drawing.width_px * ratio), round(drawing.height_px * ratio))
         if size != self._size:
             self.forget()
             self._size = size
-        layers = drawing.layers
-        below = 0 if ground is None or fade is not None else self._unchanged(layers)
-        self._painted = layers
-        if ground is not None and below > 1:
-            painter.drawImage(QPointF(0, 0), self._join(layers[:below], marks, ratio, ground))
-            layers = layers[below:]
-        for layer in layers:
-            if fade is not None and layer.name is LayerName.WASH:
+        runs = self._runs(drawing.layers)
+        self._painted = drawing.layers
+        for gone in self._joined.keys() - {run[0].name for run in runs if len(run) > 1}:
+            del self._joined[gone]
+        for run in runs:
+            layer = run[0]
+            if len(run) > 1:
+                opaque = ground if layer is drawing.layers[0] else None
+                painter.drawImage(QPointF(0, 0), self._join(run, marks, ratio, opaque))
+            elif fade is not None and layer.name is LayerName.WASH:
                 self._paint_fading(painter, layer, marks, ratio, fade)
             else:
                 self._paint_layer(painter, layer, marks, ratio)
 
-    def _unchanged(self, layers: tuple[Layer, ...]) -> int:
-        """How many layers from the bottom are those of the paint before; none of a day, so that the joint holds."""
-        pairs = enumerate(zip(layers, self._painted, strict=False))
-        changes = (count for count, (new, old) in pairs if new is not old or new.name in DAILY)
-        return next(changes, len(self._painted))
+    def _runs(self, layers: tuple[Layer, ...]) -> list[tuple[Layer, ...]]:
+        """The layers in their order; those that lie next to each other and are those of the last paint together."""
+        before = {layer.name: layer for layer in self._painted}
+        runs: list[tuple[Layer, ...]] = []
+        joins = False
+        for layer in layers:
+            stays = before.get(layer.name) is layer and layer.name not in ALONE
+            if stays and joins:
+                runs[-1] = (*runs[-1], layer)
+            else:
+                runs.append((layer,))
+            joins = stays
+        return runs
 
-    def _join(self, layers: tuple[Layer, ...], marks: MarkPainter, ratio: float, ground: QColor) -> QImage:
+    def _join(self, layers: tuple[Layer, ...], marks: MarkPainter, ratio: float, ground: QColor | None) -> QImage:
         """Layers as one picture, kept as long as it is of the same layers."""
-        kept = self._joined
+        kept = self._joined.get(layers[0].name)
         if kept is not None and len(kept[0]) == len(layers) and all(map(_is, kept[0], layers)):
             return kept[1]
         image = blank_image(self._size.width() / ratio, self._size.height() / ratio, ratio, ground)
@@ -89,7 +103,7 @@ class LayerStack:
         for layer in layers:
             self._paint_layer(painter, layer, marks, ratio)
         painter.end()
-        self._joined = layers, image
+        self._joined[layers[0].name] = layers, image
         return image
 
     def _paint_fading(self, painter: QPainter, layer: Layer, marks: MarkPainter, ratio: float, fade: Fade) -> None:

@@ -29,6 +29,7 @@ from gardenwater.report.paths import after, arc, box, circle, outset, run
 from gardenwater.report.signs.built import band_of, wall_ground
 from gardenwater.report.signs.context import Drafting
 from gardenwater.report.signs.tanks import tank_outline
+from gardenwater.report.view import View
 from gardenwater.site.things import Path, Tank, TankForm, Thing, Wall
 
 CASING_PX = 5.0
@@ -48,6 +49,9 @@ _HANDLE_PX, _HALF_WAY_PX = 7.0, 5.0
 _LEAST_SIDE_PX = 28.0
 _BAND = Pen("mark_over", 1.0, dash=(5.0, 3.0))
 _KEYS = Pen("mark", 1.0, dash=(2.0, 2.0))
+_MOST_BOXES = 5000
+_BOXES: dict[tuple[int, View], tuple[Thing, Rect]] = {}
+"""Boxes of signs by thing (kept with it, so that its id stays its own) and view."""
 
 
 def outline_of(thing: Thing, on: Drafting) -> tuple[Subpath, ...]:
@@ -74,7 +78,19 @@ def _ring_of_tank(thing: Tank, on: Drafting) -> Subpath:
 
 
 def box_of(thing: Thing, on: Drafting) -> Rect:
-    """The box that a sign takes on the sheet, px; a point's is that of its ring."""
+    """The box that a sign takes on the sheet, px; a point's is that of its ring. Kept: things and views are values."""
+    key = (id(thing), on.view)
+    kept = _BOXES.get(key)
+    if kept is not None and kept[0] is thing:
+        return kept[1]
+    if len(_BOXES) >= _MOST_BOXES:
+        _BOXES.clear()
+    found = _box(thing, on)
+    _BOXES[key] = thing, found
+    return found
+
+
+def _box(thing: Thing, on: Drafting) -> Rect:
     if isinstance(thing, Tank):
         return bounds((Subpath(tank_outline(thing, on)),)).grown(_RING_OUT_PX - CASING_PX)
     shape = thing.shape
