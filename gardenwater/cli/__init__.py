@@ -47,7 +47,12 @@ def _run(words: list[str]) -> Status:
 
         asked = assess_parser().parse_args(words[1:])
         return run_assess(
-            asked.site, asked.to, replace=asked.replace, quiet=asked.quiet, changed_ground=asked.changed_ground
+            asked.site,
+            asked.to,
+            replace=asked.replace,
+            quiet=asked.quiet,
+            changed_ground=asked.changed_ground,
+            sheets=asked.sheets,
         )
     if command == "make":
         from gardenwater.cli.making import run_make
@@ -57,7 +62,7 @@ def _run(words: list[str]) -> Status:
         from gardenwater.cli.assessing import run_sample
 
         asked = sample_parser().parse_args(words[1:])
-        return run_sample(asked.to, replace=asked.replace, quiet=asked.quiet)
+        return run_sample(asked.to, replace=asked.replace, quiet=asked.quiet, sheets=asked.sheets)
     if command == "weather":
         from gardenwater.cli.weathering import run_weather
 

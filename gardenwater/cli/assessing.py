@@ -11,7 +11,7 @@ from gardenwater.errors import FileError
 from gardenwater.work import say
 
 
-def run_sample(to: str | None, *, replace: bool = False, quiet: bool = False) -> Status:
+def run_sample(to: str | None, *, replace: bool = False, quiet: bool = False, sheets: str = "") -> Status:
     """Open the sample garden, or assess it when a folder is given."""
     from gardenwater.tables import sample_site
 
@@ -19,15 +19,16 @@ def run_sample(to: str | None, *, replace: bool = False, quiet: bool = False) ->
         from gardenwater.cli.window import open_window
 
         return open_window(None, sample=True)
-    return run_assess(str(sample_site("quillet-bank.gpkg")), to, replace=replace, quiet=quiet)
+    return run_assess(str(sample_site("quillet-bank.gpkg")), to, replace=replace, quiet=quiet, sheets=sheets)
 
 
 def run_assess(
-    path: str, to: str, *, replace: bool = False, quiet: bool = False, changed_ground: str = "ask"
+    path: str, to: str, *, replace: bool = False, quiet: bool = False, changed_ground: str = "ask", sheets: str = ""
 ) -> Status:
     """Assess the site in a file and write the results into a folder; print a summary.
 
-    changed_ground: as `files.ChangedGround`, for levels that are not those that were saved.
+    changed_ground: as `files.ChangedGround`, for levels that are not those that were saved. sheets: as in
+    `results.write_results`.
 
     Raises FileError for a site that cannot be read or a folder that cannot be written to, WordsError for a folder that
     holds other files under the results' names and for a question that the site file leaves open, Cancelled. Each file
@@ -45,7 +46,7 @@ def run_assess(
         progress = shown_progress(quiet=quiet)
         assessment = assess(site, cancel=cancel, progress=progress)
         _make(folder)
-        written = write_results(assessment, folder, cancel)
+        written = write_results(assessment, folder, cancel, sheets=sheets)
         say(progress, 1.0, "")
     if not quiet:
         from gardenwater.cli.summary import summary

@@ -25,14 +25,24 @@ ABOUT = {
 """What may be written, and what it is; the record first."""
 
 
+SHEETS = {
+    "sheet-ground.pdf": "the sheet of Ground, to print",
+    "sheet-catch.pdf": "the sheet of Catch",
+    "sheet-reach.pdf": "the sheet of Reach",
+    "sheet-overflow.pdf": "the sheet of Overflow",
+    "sheet-lasting.pdf": "the sheet of Lasting",
+}
+"""What is written besides when sheets to print are asked for."""
+
+
 def listed(names: tuple[str, ...], indent: str) -> str:
     """The files of these names with what each is, one in a line."""
-    return "\n".join(f"{indent}{name:18}{ABOUT[name]}" for name in names)
+    return "\n".join(f"{indent}{name:20}{(ABOUT | SHEETS)[name]}" for name in names)
 
 
 def strangers_in(folder: Path) -> tuple[str, ...]:
     """The files in a folder that an assessment would write over and that are not of an earlier one."""
-    there = tuple(name for name in ABOUT if (folder / name).exists())
+    there = tuple(name for name in (*ABOUT, *SHEETS) if (folder / name).exists())
     return () if holds_an_assessment(folder) else there
 
 

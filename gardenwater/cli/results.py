@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import json
 from collections.abc import Callable, Collection
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -12,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 
 from gardenwater.assess.answers import OverflowAnswer, ReachAnswer
 from gardenwater.assess.run import Assessment
-from gardenwater.cli.outputs import ABOUT, RECORD, holds_an_assessment
+from gardenwater.cli.outputs import ABOUT, RECORD, SHEETS, holds_an_assessment
 from gardenwater.errors import FileError
 from gardenwater.files import Band, MapFeature, write_balance, write_bands, write_geojson, written_aside
 from gardenwater.findings import Question
@@ -20,6 +21,9 @@ from gardenwater.overflow import MudWhy, Underfoot
 from gardenwater.reach import Reason, WhyNot
 from gardenwater.report import write_plan_picture, write_year_picture
 from gardenwater.report.overflow_look import PLAIN, OverflowLook
+from gardenwater.report.page_paper import paper_for
+from gardenwater.report.page_words import site_bounds
+from gardenwater.site.calendar import today_words
 from gardenwater.site.model import Site
 from gardenwater.site.names import name_of
 from gardenwater.work import Cancel, stop_if
@@ -27,24 +31,29 @@ from gardenwater.work import Cancel, stop_if
 _L = 1000.0
 
 
-def write_results(assessment: Assessment, folder: Path, cancel: Cancel) -> tuple[str, ...]:
+def write_results(assessment: Assessment, folder: Path, cancel: Cancel, *, sheets: str = "") -> tuple[str, ...]:
     """Write all that there is into a folder; the names of what was written.
+
+    sheets: size of the paper of sheets to print ("A4", "A3"); none are written unless it is given.
 
     Each file is written whole or not at all, the record last, so that a folder with a record is a whole one; of an
     earlier assessment that stands there nothing is left. Raises FileError when a file cannot be written, Cancelled.
     """
-    writers = _writers(assessment)
+    writers = (_sheets(assessment, sheets) if sheets else {}) | _writers(assessment)
     stop_if(cancel)
     _drop_earlier(folder, writers.keys())
     for name, write in writers.items():
         stop_if(cancel)
         write(folder / name, assessment)
-    return tuple(name for name in ABOUT if name in writers)
+    return tuple(name for name in (*ABOUT, *SHEETS) if name in writers)
 
 
-def _writers(assessment: Assessment) -> dict[str, Callable[[Path, Assessment], None]]:
+Writers = dict[str, Callable[[Path, Assessment], None]]
+
+
+def _writers(assessment: Assessment) -> Writers:
     """What there is to write, by name, the record last."""
-    writers: dict[str, Callable[[Path, Assessment], None]] = {}
+    writers: Writers = {}
     if assessment.reach is not None:
         writers |= {"water-reach.png": write_reach_picture, "water-reach.tif": write_reach_raster}
     if assessment.places is not None:
@@ -68,7 +77,7 @@ def _drop_earlier(folder: Path, written_anew: Collection[str]) -> None:
     """
     if not holds_an_assessment(folder):
         return
-    for name in (RECORD, *(name for name in ABOUT if name not in written_anew)):
+    for name in (RECORD, *(name for name in (*ABOUT, *SHEETS) if name not in written_anew)):
         try:
             (folder / name).unlink(missing_ok=True)
         except OSError as problem:
@@ -76,6 +85,30 @@ def _drop_earlier(folder: Path, written_anew: Collection[str]) -> None:
                 f'"{folder / name}" of an earlier assessment cannot be removed: {problem.strerror}.',
                 mend="Close it where it is open, or name another folder.",
             ) from problem
+
+
+def _sheets(assessment: Assessment, size: str) -> Writers:
+    """A sheet of each question that is answered."""
+    answered: dict[str, tuple[Question, object]] = {
+        "sheet-ground.pdf": (Question.GROUND, assessment.ground),
+        "sheet-catch.pdf": (Question.CATCH, assessment.catch),
+        "sheet-reach.pdf": (Question.REACH, assessment.reach),
+        "sheet-overflow.pdf": (Question.OVERFLOW, assessment.overflow),
+        "sheet-lasting.pdf": (Question.LASTING, assessment.lasting),
+    }
+    return {
+        name: partial(write_sheet, question=question, size=size)
+        for name, (question, answer) in answered.items()
+        if answer is not None
+    }
+
+
+def write_sheet(path: Path, assessment: Assessment, *, question: Question, size: str) -> None:
+    """The plan of a question on paper, with all that is needed to read it."""
+    site = assessment.site
+    paper = paper_for(size, site_bounds(site, assessment))
+    with written_aside(path) as aside:
+        write_plan_picture(site, assessment, aside, question=question, paper=paper, date=today_words(), kind="pdf")
 
 
 def write_record(path: Path, assessment: Assessment) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import NoReturn
 
-from gardenwater.cli.outputs import ABOUT, listed
+from gardenwater.cli.outputs import ABOUT, SHEETS, listed
 from gardenwater.cli.status import Status, complain
 from gardenwater.cli.weathering import add_weather_options
 
@@ -66,6 +66,9 @@ def _results(parser: Parser, *, required: bool) -> None:
     parser.add_argument(
         "--to", metavar="DIR", required=required, help="folder for the results; made where it is missing"
     )
+    parser.add_argument(
+        "--sheets", choices=("A4", "A3"), default="", help="write a sheet to print of each question as well, as PDF"
+    )
     parser.add_argument("--replace", action="store_true", help="write over files there that are not an assessment's")
     parser.add_argument("--quiet", action="store_true", help="print nothing but complaints")
 
@@ -76,6 +79,9 @@ def assess_parser() -> Parser:
 
 Writes into DIR, as far as the site has what each needs:
 {listed(tuple(ABOUT), "    ")}
+
+and with --sheets A4 or A3:
+{listed(tuple(SHEETS), "    ")}
 
 An assessment that stands there is replaced; other files are not, unless --replace is given."""
     parser = _parser("gardenwater assess", about)

@@ -16,6 +16,7 @@ LEVELS = "Rasters of levels (*.tif *.tiff *.asc *.txt *.grd *.img *.bil *.flt);;
 PICTURES = "Pictures (*.png *.jpg *.jpeg *.tif *.tiff);;All files (*)"
 THINGS = "Tables and GeoJSON (*.csv *.tsv *.txt *.geojson *.json);;All files (*)"
 TABLES = "Tables (*.csv *.tsv *.txt);;All files (*)"
+SHEETS = "PDF (*.pdf);;SVG (*.svg);;PNG picture (*.png)"
 PLANS = "PNG picture (*.png);;PDF (*.pdf);;SVG (*.svg)"
 
 Taken = Callable[[Path], object]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from gardenwater.errors import InputError
 from gardenwater.report.drawing import Rect
 from gardenwater.report.view import Margins, View
 from gardenwater.units import UnitSystem
@@ -37,6 +38,20 @@ A4 = Paper("A4", 297.0, 210.0, 66.0, 35.0)
 A4_UPRIGHT = Paper("A4", 210.0, 297.0, 0.0, 112.0)
 A3 = Paper("A3", 420.0, 297.0, 84.0, 46.0)
 A3_UPRIGHT = Paper("A3", 297.0, 420.0, 0.0, 124.0)
+SIZES = {"A4": (A4, A4_UPRIGHT), "A3": (A3, A3_UPRIGHT)}
+"""Each size of paper, lying and upright."""
+
+
+def paper_for(size: str, bounds: tuple[float, float, float, float]) -> Paper:
+    """Paper of a size ("A4", "A3"), upright where what is drawn (m) is higher than wide.
+
+    Raises InputError for another size.
+    """
+    if size not in SIZES:
+        raise InputError(f'There is no paper of size "{size}".', where="size", mend=f"Take {' or '.join(SIZES)}.")
+    west, south, east, north = bounds
+    lying, upright = SIZES[size]
+    return upright if north - south > east - west else lying
 
 
 def page_view(

@@ -43,6 +43,12 @@ def year_day(words: str) -> dt.date:
         ) from None
 
 
+def today_words() -> str:
+    """Today where the program runs, in words: "12 May 2026"."""
+    today = dt.datetime.now().astimezone().date()
+    return f"{day_words(today)} {today.year}"
+
+
 def day_words(day: dt.date) -> str:
     """A day of the year in words: "12 May"."""
     return f"{day.day} {MONTH_NAMES[day.month - 1]}"

@@ -20,7 +20,7 @@ from affine import Affine
 
 import gardenwater as gw
 from gardenwater.cli import main
-from gardenwater.cli.outputs import ABOUT
+from gardenwater.cli.outputs import ABOUT, SHEETS
 from gardenwater.cli.results import reach_bands
 from gardenwater.cli.window import _write_assessment
 from gardenwater.errors import FileError
@@ -121,6 +121,16 @@ def test_pictures_show_something(results: Path, name: str) -> None:
     assert pixels.shape[0] > 500
     assert pixels.shape[1] > 700
     assert pixels.std() > 0.02
+
+
+def test_sheets_to_print_are_written_when_asked_for(site_file: Path, tmp_path: Path) -> None:
+    words = ["assess", str(site_file), "--to", str(tmp_path), "--quiet"]
+    assert main([*words, "--sheets", "A4"]) == 0
+    sheets = {path.name for path in tmp_path.glob("sheet-*.pdf")}
+    assert sheets == set(SHEETS) - {"sheet-lasting.pdf"}  # the plot has no weather
+    assert all((tmp_path / name).read_bytes().startswith(b"%PDF") for name in sheets)
+    assert main(words) == 0
+    assert list(tmp_path.glob("sheet-*.pdf")) == []
 
 
 def test_an_assessment_is_replaced_by_the_next(

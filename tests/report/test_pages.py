@@ -16,7 +16,16 @@ from gardenwater.findings.making import made
 from gardenwater.report import plan_page, plan_picture, write_plan_picture
 from gardenwater.report.drawing import LayerName, Rect, Text, TextStyle
 from gardenwater.report.page_blocks import wrapped
-from gardenwater.report.page_paper import A3, A3_UPRIGHT, A4, A4_UPRIGHT, Paper, page_view, scale_words
+from gardenwater.report.page_paper import (
+    A3,
+    A3_UPRIGHT,
+    A4,
+    A4_UPRIGHT,
+    Paper,
+    page_view,
+    paper_for,
+    scale_words,
+)
 from gardenwater.report.palette import Scheme
 from gardenwater.report.typeface import face_files, measure
 from gardenwater.site.model import Site
@@ -188,3 +197,10 @@ def test_a_site_in_feet_is_printed_in_feet() -> None:
     page = plan_page(site, reach_answers(site), question=Question.REACH)
     texts = [m.words for m in every_mark(page.layer(LayerName.PAGE).marks) if isinstance(m, Text)]
     assert any(each.startswith("1 in to ") for each in texts)
+
+
+def test_paper_stands_upright_for_what_is_higher_than_wide() -> None:
+    assert [paper_for(size, (0, 0, 40, 30)) for size in ("A4", "A3")] == [A4, A3]
+    assert [paper_for(size, (0, 0, 30, 40)) for size in ("A4", "A3")] == [A4_UPRIGHT, A3_UPRIGHT]
+    with pytest.raises(InputError, match=r'no paper of size "A2"'):
+        paper_for("A2", (0, 0, 1, 1))

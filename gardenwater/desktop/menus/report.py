@@ -1,13 +1,15 @@
-"""The menu Report: a picture of the plan, and the whole assessment in a folder."""
+"""The menu Report: a picture of the plan, a sheet to print, and the whole assessment in a folder."""
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QMenu
 
 from gardenwater.desktop.menus.actions import Actions
+from gardenwater.report.page_paper import SIZES
 
 if TYPE_CHECKING:
     from gardenwater.desktop.hub import Hub
@@ -20,9 +22,17 @@ def fill_report(menu: QMenu, actions: Actions, hub: Hub) -> None:
         "Picture of the plan ...",
         hub.reporting.picture,
         key=QKeySequence.StandardKey.Print,
-        tip="The sheet as it is seen now, as PNG, PDF or SVG.",
+        tip="The plan as it is seen now, as PNG, PDF or SVG.",
         why_not=hub.no_site,
     )
+    for size in SIZES:
+        actions.add(
+            menu,
+            f"Sheet on {size} ...",
+            partial(hub.reporting.sheet, size),
+            tip="The whole site at a whole scale with key, findings and figures, to print: PDF, SVG or PNG.",
+            why_not=hub.no_site,
+        )
     actions.add(
         menu,
         "Assessment to a folder ...",
