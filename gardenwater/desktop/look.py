@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 from enum import StrEnum
-from functools import cache
+from functools import cache, lru_cache
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal, Slot
 from PySide6.QtGui import QColor, QFont, QFontDatabase, QFontMetricsF, QGuiApplication, QPalette
@@ -86,10 +86,15 @@ def plan_font(style: TextStyle) -> QFont:
     return _font(style, screen_dpi())
 
 
+@lru_cache(maxsize=4096)
+def _measured(words: str, style: TextStyle, dpi: float) -> tuple[float, float]:
+    metrics = _metrics(style, dpi)
+    return metrics.horizontalAdvance(words), metrics.ascent() + metrics.descent()
+
+
 def measure(words: str, style: TextStyle) -> tuple[float, float]:
     """Width and height of words in a style, px: what the placing of labels asks for."""
-    metrics = _metrics(style, screen_dpi())
-    return metrics.horizontalAdvance(words), metrics.ascent() + metrics.descent()
+    return _measured(words, style, screen_dpi())
 
 
 class Look(QObject):

@@ -35,7 +35,7 @@ from gardenwater.report.plan_marks import (
     wash_marks,
 )
 from gardenwater.report.plan_sheets import sheets_of
-from gardenwater.report.plan_things import depends_on, followers, in_sight, near_ids
+from gardenwater.report.plan_things import by_layer, depends_on, followers, in_sight, near_ids
 from gardenwater.report.plan_words import Around, word_marks, words_of
 from gardenwater.report.results import Disc, disc_marks, discs_of, shows_overflow
 from gardenwater.report.sheets import Sheet
@@ -141,11 +141,12 @@ def _drawn(stage: Stage, discs: tuple[Disc, ...], sheets: tuple[Sheet, ...], bef
     )
     hatches = (*base, reach, words.clearing, look.frame, look.units, stage.strength)
     layers.add(LayerName.HATCHES, sheet, hatches, lambda: hatch_marks(stage))
+    layered = by_layer(stage.resting, by_day=look.day is not None)
     own = (*base, on.washed, on.near, on.in_print, on.ground, look.only)
 
     def things(name: LayerName, *more: object) -> tuple[object, ...]:
         running = on.running if name is LayerName.ANSWERS else None
-        return (*own, *more, running, *depends_on(name, stage.resting, on.site, by_day=look.day is not None))
+        return (*own, *more, running, *depends_on(name, layered.get(name, ()), on.site))
 
     below, built, above = LayerName.THINGS_BELOW, LayerName.BUILT, LayerName.THINGS_ABOVE
     layers.add(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shapely
+
 from gardenwater.findings import Question
 from gardenwater.report.drawing import Rect
 from gardenwater.report.keys import key_groups
@@ -26,7 +28,9 @@ from gardenwater.report.signs.context import Drafting
 from gardenwater.report.signs.proposed import proposed_box
 from gardenwater.report.signs.states import box_of
 from gardenwater.report.stand_picture import spot_box
+from gardenwater.report.view import View
 from gardenwater.site.model import Site
+from gardenwater.site.things import Thing
 
 _ROOM_FOR_ALL_PX = 420.0
 _SIGN_PX = 8.0
@@ -64,10 +68,13 @@ def sheets_of(
     return tuple(made)
 
 
-def _about(bounds: tuple[float, float, float, float], on: Drafting) -> Rect:
-    """The box round west, south, east, north (m), px, with room for a small sign."""
-    (left, top), (right, bottom) = on.view.to_px(bounds[0], bounds[3]), on.view.to_px(bounds[2], bounds[1])
-    return Rect(left, top, right - left, bottom - top).grown(_SIGN_PX)
+def _about(things: tuple[Thing, ...], view: View) -> tuple[Rect, ...]:
+    """The boxes round things, px, with room for a small sign."""
+    corners = shapely.bounds([thing.shape for thing in things]).reshape(-1, 2, 2)
+    return tuple(
+        Rect(left, top, right - left, bottom - top).grown(_SIGN_PX)
+        for (left, bottom), (right, top) in view.all_to_px(corners).tolist()
+    )
 
 
 def _avoided(site: Site, on: Drafting, look: PlanLook, pictures: Pictures | None) -> list[Rect]:
@@ -78,7 +85,7 @@ def _avoided(site: Site, on: Drafting, look: PlanLook, pictures: Pictures | None
         boxes += result_boxes(pictures.overflow, on)
     if look.day is not None:
         told = (site.get(thing_id) for thing_id in (*look.day.beds, *look.day.tanks))
-        boxes += [_about(thing.shape.bounds, on) for thing in told if thing is not None]
+        boxes += _about(tuple(thing for thing in told if thing is not None), on.view)
     if pictures is not None and pictures.stand is not None:
         boxes += [spot_box(each, on.view) for each in pictures.stand.answer.proposals]
     if look.overflow.mend is not None and on.question is Question.OVERFLOW:

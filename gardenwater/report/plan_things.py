@@ -121,9 +121,16 @@ def _order(pair: tuple[Order, Mark]) -> Order:
     return pair[0]
 
 
-def depends_on(name: LayerName, things: Iterable[Thing], site: Site, *, by_day: bool = False) -> tuple[object, ...]:
-    """What the signs of a layer are made of, besides the view and the question."""
-    own = tuple(thing for thing in things if layer_of(thing, by_day=by_day) is name)
+def by_layer(things: Iterable[Thing], *, by_day: bool = False) -> dict[LayerName, tuple[Thing, ...]]:
+    """The things that lie in each layer, in their order; see `layer_of`."""
+    found: dict[LayerName, list[Thing]] = {}
+    for thing in things:
+        found.setdefault(layer_of(thing, by_day=by_day), []).append(thing)
+    return {name: tuple(own) for name, own in found.items()}
+
+
+def depends_on(name: LayerName, own: tuple[Thing, ...], site: Site) -> tuple[object, ...]:
+    """What the signs of a layer, with its own things, are made of, besides the view and the question."""
     if name is LayerName.BUILT and any(isinstance(thing, Building) for thing in own):
         return (own, site.of(Roof))
     if name is LayerName.THINGS_ABOVE:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -300,6 +301,14 @@ def north_marks(x: float, top: float) -> list[Mark]:
 
 def slide(
     size: tuple[float, float], home: tuple[bool, bool], sheet: Rect, avoid: Sequence[Rect], taken: Sequence[Rect]
+) -> Rect:
+    """`_slid`, kept: it is asked the same for each day of the year's hand."""
+    return _slid(size, home, sheet, tuple(avoid), tuple(taken))
+
+
+@lru_cache(maxsize=32)
+def _slid(
+    size: tuple[float, float], home: tuple[bool, bool], sheet: Rect, avoid: tuple[Rect, ...], taken: tuple[Rect, ...]
 ) -> Rect:
     """Where a sheet stands: at home, else along its edge, else along the opposite one; at home where all is in the way.
 

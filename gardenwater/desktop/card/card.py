@@ -39,6 +39,7 @@ class Card(QScrollArea):
         self._desk, self._look = desk, look
         self._folds: dict[str, FieldFolds] = {}
         self._shown_folds: FieldFolds | None = None
+        self._filled: dict[Fold, tuple[tuple[str, str], ...]] = {}
         self._soon = QTimer(self)
         self._soon.setSingleShot(True)
         self._soon.setInterval(0)
@@ -158,7 +159,10 @@ class Card(QScrollArea):
         self._fill(self._sources, tuple((words, "") for words in contents.sources))
 
     def _fill(self, fold: Fold, rows: tuple[tuple[str, str], ...]) -> None:
-        """Rows of name and value; a sentence has no value."""
+        """Rows of name and value; a sentence has no value. Most refreshes bring the same, of which nothing is made."""
+        if self._filled.get(fold) == rows:
+            return
+        self._filled[fold] = rows
         while (item := fold.rows.takeAt(0)) is not None:
             if (widget := item.widget()) is not None:
                 widget.deleteLater()
@@ -221,6 +225,7 @@ class Card(QScrollArea):
 
     def _restyle(self) -> None:
         look = self._look
+        self._filled.clear()  # their type may have another size now
         for widget in (self, self._inner, self.viewport()):
             palette = widget.palette()
             palette.setColor(palette.ColorRole.Window, look.color("slip"))
