@@ -105,7 +105,7 @@ def _compared(answer: StandAnswer, shown: Sequence[ProposedTank], site: Site) ->
         row("Beds served", [f"{len(each.spot.beds)} of {len(answer.beds)}" for each in shown]),
         row("Share of their area", [text(each.spot.share, Quantity.SHARE, units) for each in shown]),
         row(f"A can at {name_of(site, hardest)}", [_can(each.minutes_at(hardest)) for each in shown]),
-        row("Feed above the inlet", [text(each.clears_m, Quantity.HEIGHT_M, units) for each in shown]),
+        row("Feed over the inlet", [text(each.clears_m, Quantity.HEIGHT_M, units) for each in shown]),
         row("Feeder", [text(each.spot.feeder_m, Quantity.LENGTH_M, units) for each in shown]),
         row("From", [name_of(site, each.pipe) for each in shown]),
     ]

@@ -7,7 +7,7 @@ from typing import Any
 
 from PySide6.QtCore import QSize
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QCheckBox, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from gardenwater.assess.stand_answer import StandAnswer, StandAsk
 from gardenwater.desktop.card.choice_field import ChoiceField
@@ -212,9 +212,14 @@ class StandParts(QWidget):
     def _fit(self) -> None:
         long, short = self._ways
         roomy = long.sizeHint().width() <= self.width()
-        for way, there in ((long, roomy), (short, not roomy)):
-            way.setVisible(there)
+        shown, hidden = (long, short) if roomy else (short, long)
+        for way in self._ways:
             way.setGeometry(0, 2, way.sizeHint().width(), way.sizeHint().height())
+        shown.show()
+        focused = QApplication.focusWidget()
+        if focused is not None and hidden.isAncestorOf(focused):
+            shown.setFocus()  # else the keyboard goes to the next part of the card, and the card scrolls to it
+        hidden.hide()
 
     @property
     def shown(self) -> bool:
