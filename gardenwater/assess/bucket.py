@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 from gardenwater.errors import EditError, InputError
@@ -64,8 +63,3 @@ def set_by_tests(site: Site, line_id: str, found: Calibrated, tests: Sequence[Bu
         return edits.usual_line(site, **fields)
     line = site.thing(line_id, WateringLine)
     return edits.change(site, line.id, **fields, bucket_tests=words_of(tests))
-
-
-def minutes_for(litres: float, flow_l_min: float) -> float:
-    """Minutes to fill so many litres; infinite where nothing flows."""
-    return litres / flow_l_min if flow_l_min > 0 else math.inf

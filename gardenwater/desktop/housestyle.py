@@ -17,7 +17,6 @@ from PySide6.QtWidgets import (
 from gardenwater.desktop.scrollbars import EXTENT_PX, draw_scroll_bar, sub_control_rect
 
 RING_PX = 2.0
-RING_GAP_PX = 2.0
 _CORNER_PX = 3.0
 _ARROW_PX = 4.0
 

@@ -20,7 +20,6 @@ Starts = NDArray[np.intp]
 
 _MOST_LINES = 40
 _MOST_LEVELS = 2000
-_LEAST_STEP_M = 0.01
 
 
 def nice_step_m(relief_m: float) -> float:

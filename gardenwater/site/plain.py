@@ -1,4 +1,4 @@
-"""Things, settings and survey as plain values for JSON, and back, without loss.
+"""Things as plain values for JSON, and back, without loss.
 
 A shape is {"type", "coordinates"}, x and y in metres of the site's CRS; numbers are as they are held, SI; an option is
 its word. Fields that are missing take their usual value, so that what an older version wrote can be read; fields that
@@ -19,10 +19,9 @@ from shapely.geometry import mapping, shape
 from shapely.geometry.base import BaseGeometry
 
 from gardenwater.errors import InputError
-from gardenwater.site.model import Contour, LogEntry, Settings, Sight, Survey, UsualLine
 from gardenwater.site.settle import settled
 from gardenwater.site.things import BY_KIND, Thing
-from gardenwater.site.validate import check, check_settings
+from gardenwater.site.validate import check
 
 Plain = dict[str, Any]
 """A JSON object: str keys; values None, bool, int, float, str, list or dict."""
@@ -116,55 +115,3 @@ def thing_from_plain(plain: Any) -> Thing:
     thing = _made(BY_KIND[plain["kind"]], fields, where)
     check(thing)
     return thing
-
-
-def settings_to_plain(settings: Settings) -> Plain:
-    """The settings as a JSON object, the usual line under `line`."""
-    return {**_fields(settings), "line": _fields(settings.line)}
-
-
-def settings_from_plain(plain: Any) -> Settings:
-    """The settings of a JSON object, checked. Raises InputError, or EditError for fields out of range."""
-    fields = dict(plain) if isinstance(plain, Mapping) else plain
-    if isinstance(fields, dict) and "line" in fields:
-        fields["line"] = _made(UsualLine, fields["line"], "usual line")
-    settings = _made(Settings, fields, "settings")
-    check_settings(settings)
-    return settings
-
-
-def survey_to_plain(survey: Survey) -> Plain:
-    """Contours and level book as a JSON object."""
-    return {
-        "contours": [_fields(contour) for contour in survey.contours],
-        "level_book": [_fields(sight) for sight in survey.level_book],
-    }
-
-
-def _listed(plain: Any, name: str) -> list[Any]:
-    rows = plain.get(name, []) if isinstance(plain, Mapping) else None
-    if not isinstance(rows, list):
-        raise InputError("It is not a list of rows.", where=name, mend=_MEND)
-    return rows
-
-
-def survey_from_plain(plain: Any) -> Survey:
-    """Contours and level book of a JSON object. Raises InputError for what is none."""
-    contours = []
-    for row in _listed(plain, "contours"):
-        fields = dict(row) if isinstance(row, Mapping) else row
-        if isinstance(fields, dict) and "shape" in fields:
-            fields["shape"] = shape_from_plain(fields["shape"], "contour, shape")
-        contours.append(_made(Contour, fields, "contour"))
-    book = tuple(_made(Sight, row, "level book") for row in _listed(plain, "level_book"))
-    return Survey(contours=tuple(contours), level_book=book)
-
-
-def log_to_plain(log: Sequence[LogEntry]) -> list[Plain]:
-    """The log as a list of JSON objects."""
-    return [_fields(entry) for entry in log]
-
-
-def log_from_plain(plain: Any) -> tuple[LogEntry, ...]:
-    """The log of a list of JSON objects. Raises InputError for what is none."""
-    return tuple(_made(LogEntry, row, "log") for row in _listed({"log": plain}, "log"))

@@ -1,4 +1,4 @@
-"""Things, settings and survey through JSON and back, without loss; and what is said of JSON that is none of them."""
+"""Things through JSON and back, without loss; and what is said of JSON that is none."""
 
 from __future__ import annotations
 
@@ -13,9 +13,8 @@ from shapely import LineString, Point, Polygon, box
 
 from gardenwater.errors import EditError, GardenwaterError, InputError
 from gardenwater.site import plain
-from gardenwater.site.model import Settings, Site, Survey
 from gardenwater.site.things import Bed, Tank, TankForm, Thing
-from tests.strategies import site_settings, sites, surveys, things
+from tests.strategies import things
 
 
 def through_json(value: Any) -> Any:
@@ -25,21 +24,6 @@ def through_json(value: Any) -> Any:
 @given(things())
 def test_a_thing_comes_back_the_same(thing: Thing) -> None:
     assert plain.thing_from_plain(through_json(plain.thing_to_plain(thing))) == thing
-
-
-@given(site_settings())
-def test_settings_come_back_the_same(settings: Settings) -> None:
-    assert plain.settings_from_plain(through_json(plain.settings_to_plain(settings))) == settings
-
-
-@given(surveys(("level_peg-1",)))
-def test_a_survey_comes_back_the_same(survey: Survey) -> None:
-    assert plain.survey_from_plain(through_json(plain.survey_to_plain(survey))) == survey
-
-
-@given(sites(most_things=0))
-def test_a_log_comes_back_the_same(site: Site) -> None:
-    assert plain.log_from_plain(through_json(plain.log_to_plain(site.log))) == site.log
 
 
 def test_a_thing_in_plain_values_is_what_a_person_expects() -> None:
@@ -55,8 +39,6 @@ def test_a_thing_in_plain_values_is_what_a_person_expects() -> None:
 def test_fields_that_are_missing_take_their_usual_value() -> None:
     told = {"kind": "tank", "id": "tank-1", "shape": {"type": "Point", "coordinates": [1, 2]}}
     assert plain.thing_from_plain(told) == Tank(id="tank-1", shape=Point(1, 2))
-    assert plain.settings_from_plain({}) == Settings()
-    assert plain.survey_from_plain({}) == Survey()
 
 
 GOOD = plain.thing_to_plain(Bed(id="bed-1", shape=box(0, 0, 2, 2)))
@@ -96,30 +78,6 @@ def test_what_is_no_thing_is_refused_with_words(told: Any, error: type[Gardenwat
     with pytest.raises(error) as refused:
         plain.thing_from_plain(told)
     assert what in refused.value.what.replace("\u00a0", " ")
-    assert refused.value.where
-    assert refused.value.mend
-
-
-@pytest.mark.parametrize(
-    ("read", "told"),
-    [
-        (plain.settings_from_plain, 3),
-        (plain.settings_from_plain, {"line": 3}),
-        (plain.settings_from_plain, {"line": {"colour": 1}}),
-        (plain.settings_from_plain, {"can_l": -1}),
-        (plain.survey_from_plain, []),
-        (plain.survey_from_plain, {"contours": 3}),
-        (plain.survey_from_plain, {"contours": [{"level_m": 3}]}),
-        (plain.survey_from_plain, {"contours": [{"level_m": 3, "shape": "x"}]}),
-        (plain.survey_from_plain, {"level_book": [3]}),
-        (plain.survey_from_plain, {"level_book": [{"back_m": 1.0}]}),
-        (plain.log_from_plain, 3),
-        (plain.log_from_plain, [{"when": "now"}]),
-    ],
-)
-def test_what_is_no_settings_survey_or_log_is_refused(read: Any, told: Any) -> None:
-    with pytest.raises(GardenwaterError) as refused:
-        read(told)
     assert refused.value.where
     assert refused.value.mend
 

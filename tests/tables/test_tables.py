@@ -144,7 +144,10 @@ def test_a_wrong_table_is_refused_with_place_and_mend(
 
 
 def test_a_good_table_is_read(tmp_path: Path) -> None:
-    _read(tmp_path, GOOD)
+    path = tmp_path / "covers.csv"
+    path.write_text(GOOD)
+    straw = Cover(key="straw", name="Straw", source="somebody", evaporation_cut=0.5, transpiration_rise=0.0)
+    assert read_table(path, "covers", Cover).rows == (straw,)
 
 
 def test_a_missing_file_is_refused(tmp_path: Path) -> None:

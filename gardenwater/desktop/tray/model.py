@@ -10,7 +10,7 @@ from PySide6.QtCore import QAbstractItemModel, QModelIndex, QObject, QPersistent
 
 from gardenwater.site.model import Site
 from gardenwater.site.names import name_of
-from gardenwater.site.things import BY_KIND, KINDS, TRAY_GROUPS, Thing
+from gardenwater.site.things import KINDS, TRAY_GROUPS, Thing
 
 Index = QModelIndex | QPersistentModelIndex
 _ROOT = QModelIndex()
@@ -68,10 +68,6 @@ class TrayModel(QAbstractItemModel):
                 if thing.id == thing_id:
                     return self.index(child, 0, self.index(row, 0))
         return QModelIndex()
-
-    def place_of_kind(self, kind: str) -> QModelIndex:
-        """Where a kind stands."""
-        return self.index(KINDS.index(BY_KIND[kind]), 0)
 
     def index(self, row: int, column: int, parent: Index = _ROOT) -> QModelIndex:
         """The place of a row below its parent."""
