@@ -297,7 +297,8 @@ def _mend(site: Site, mend: Mend) -> Plain:
         | {name: getattr(thing, name) for name in specs(type(thing))}
         for thing in mend.things
     ]
-    return {**_fields(mend), "owner_name": name_of(site, mend.owner), "things": things}
+    parts = [_mend(site, part) for part in mend.parts]
+    return {**_fields(mend), "owner_name": name_of(site, mend.owner), "things": things, "parts": parts}
 
 
 def _finding(site: Site, finding: Finding) -> Plain:

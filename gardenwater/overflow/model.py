@@ -167,6 +167,10 @@ class Spill:
         """What left the ground, m3."""
         return float(sum(each.volume_m3 for each in self.exits)) + self.rain_off_m3
 
+    def routes_into(self, pool: int) -> tuple[Route, ...]:
+        """The routes that end in a pool."""
+        return tuple(route for route in self.routes if route.end is End.POOL and route.end_index == pool)
+
     def onward(self, route: int) -> int:
         """The route that the water of a route takes next: joined, over a pool's sill, out of a full taker; or -1."""
         this = self.routes[route]

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from gardenwater.assess.following import Step, StepKind
 from gardenwater.assess.mends import Mend, MendKind
+from gardenwater.findings.phrases import listed
 from gardenwater.overflow import MudWhy, Underfoot
 from gardenwater.report.text import hours_words, litres
 from gardenwater.site.model import Site
@@ -17,6 +18,7 @@ from gardenwater.units import Quantity, UnitSystem, text
 if TYPE_CHECKING:
     from gardenwater.assess.mud import MudAnswer
 
+_COUNTED = {2: "Two", 3: "Three"}
 _LEAST_L = 0.5
 _APOSTROPHE = "\u2019"
 
@@ -68,7 +70,7 @@ def _run_words(step: Step, site: Site, units: UnitSystem) -> tuple[str, str]:
     first = f"{text(step.length_m, Quantity.LENGTH_M, units)} down"
     if step.over:
         names = [name_of(site, thing_id) for thing_id in step.over]
-        first += f", over {' and '.join([', '.join(names[:-1]), names[-1]] if len(names) > 1 else names)}"
+        first += f", over {listed(names)}"
     second = [litres(step.volume_l, units)]
     if math.isfinite(step.fall_m) and step.fall_m > 0.0:
         second.append(f"falls {text(step.fall_m, Quantity.HEIGHT_M, units)}")
@@ -92,6 +94,10 @@ def underfoot_words(answer: MudAnswer, at: tuple[float, float]) -> tuple[str, tu
 
 def mend_title(mend: Mend, site: Site) -> str:
     """What a mend is called: "Piped way to Soakaway", "Swale on the contour", "Outlet on the east side"."""
+    if mend.kind is MendKind.EACH:
+        return f"{_COUNTED.get(len(mend.parts), str(len(mend.parts)))} mends together"
+    if mend.others:
+        return f"{mend.kind.value[:1].upper()}{mend.kind.value[1:]} where they meet"
     match mend.kind:
         case MendKind.PIPE:
             return f"Pipe to {name_of(site, mend.into)}" if mend.into else "Piped way past it"
@@ -110,11 +116,14 @@ def mend_title(mend: Mend, site: Site) -> str:
 def mend_figures(mend: Mend, units: UnitSystem, site: Site | None = None) -> str:
     """Its sizes: "50 mm, 11.7 m, falls 1.24 m", "8.8 m, 20 cm deep, takes 1,100 L"; with a site, whose water it leads.
 
-    A trouble of several owners is mended one after the other.
+    A trouble of several owners is mended where they meet, or one after the other.
     """
+    if mend.parts and site is not None:
+        after = mend.on(site)
+        return ", ".join(f"{mend_title(each, after).lower()} for {name_of(site, each.owner)}" for each in mend.parts)
     parts = []
     if site is not None:
-        parts.append(name_of(site, mend.owner))
+        parts.append(listed([name_of(site, owner) for owner in (mend.owner, *mend.others)]))
     if mend.bore_mm > 0.0:
         parts.append(text(mend.bore_mm, Quantity.BORE_MM, units))
     if mend.length_m > 0.0:
@@ -144,4 +153,5 @@ def mend_label(mend: Mend, site: Site, units: UnitSystem) -> tuple[str, str, str
     new = next((thing for thing in mend.things if thing.id not in site), mend.things[0])
     level = f" along {text(mend.level_m, Quantity.LEVEL_M, units)}" if math.isfinite(mend.level_m) else ""
     size = text(mend.length_m, Quantity.LENGTH_M, units) if mend.length_m > 0.0 else ""
-    return f"{called(new)}, proposed", f"{size}{level}", f"leaves {litres(mend.remains_l, units)}"
+    name = mend_title(mend, site) if mend.parts else called(new)
+    return f"{name}, proposed", f"{size}{level}", f"leaves {litres(mend.remains_l, units)}"

@@ -199,7 +199,8 @@ def _mend_rows(answers: Answers, units: UnitSystem) -> Rows:
     for found in answers.mends:
         about = name_of(answers.site, place_of(answers.site, found.trouble))
         mend = found.mends[0]
-        what = f"mend for {about}: {mend_title(mend, answers.site).lower()}, {mend_figures(mend, units)}"
+        about_whom = answers.site if mend.parts else None
+        what = f"mend for {about}: {mend_title(mend, answers.site).lower()}, {mend_figures(mend, units, about_whom)}"
         left = f"{litres(mend.remains_l, units)} of {litres(found.before_l, units)} remain"
         rows.append((what, left))
     return tuple(rows)

@@ -8,23 +8,35 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+from affine import Affine
 from shapely import LineString, Point, box
 
 import gardenwater as gw
 from gardenwater.assess import Workbench
 from gardenwater.assess.event import event_of
 from gardenwater.assess.following import StepKind, follow, source_of_route
+from gardenwater.assess.inputs import Inputs
 from gardenwater.assess.mends import MendKind, place_of
+from gardenwater.assess.mends.digging import swales
+from gardenwater.assess.mends.judging import Judge
 from gardenwater.assess.mends.leading import BORES_MM, bore_for, soakaway_size_m
+from gardenwater.assess.mends.meeting import passing
+from gardenwater.assess.mends.terrain import Terrain
 from gardenwater.assess.rising import with_rain
+from gardenwater.assess.stages import Bench as BenchOf
+from gardenwater.assess.store import Store
+from gardenwater.assess.takers import swale_room_m3
 from gardenwater.findings import Finding, Question
-from gardenwater.ground import levels_at
+from gardenwater.ground import Ground, levels_at
 from gardenwater.hydraulics.openings import full_pipe_m3_s
 from gardenwater.hydraulics.soakaways import half_empty_h, soakaway_outflow_m3_s
+from gardenwater.report.overflow_words import mend_figures, mend_title
 from gardenwater.site import edits
 from gardenwater.site import things as t
 from gardenwater.site.model import EventKind, Site
 from gardenwater.tables import sample_site
+
+MakeSite = Callable[..., Site]
 
 
 @pytest.fixture(scope="module")
@@ -209,3 +221,73 @@ def test_a_share_of_a_day_of_the_weather_is_less_rain_in_the_same_hours(sample: 
     whole, half = event_of(site), event_of(with_rain(site, 0.5))
     assert whole.day is not None
     assert (half.rain_mm, half.hours) == (pytest.approx(whole.rain_mm / 2), whole.hours)
+
+
+# troubles that several share
+
+
+def valley(*, meet_above: bool) -> Ground:
+    """A valley that falls to the south, with a bowl in it; the ways of both sides meet above it, or only in it."""
+    rows, cols = np.mgrid[0:100, 0:100]
+    x, y = (cols + 0.5) * 0.4, 40.0 - (rows + 0.5) * 0.4
+    side, steep, wide_m = (0.08, 0.2, 2.5) if meet_above else (0.02, 0.05, 7.0)
+    level = 100.0 + 0.06 * y + side * np.abs(x - 19.8)
+    from_bowl_m = np.hypot(x - 19.8, y - 10.0)
+    bowl = np.where(from_bowl_m < wide_m, 100.0 + steep * from_bowl_m, np.inf)
+    return Ground(np.minimum(level, bowl), Affine(0.4, 0.0, 0.0, 0.0, -0.4, 40.0))
+
+
+@pytest.mark.parametrize("meet_above", [True, False])
+def test_what_two_share_is_mended_where_they_meet(bench: Workbench, make_site: MakeSite, meet_above: bool) -> None:
+    tanks = [
+        t.Tank(id=f"tank-{n}", name=f"Tank {n}", shape=Point(x, 32.0), capacity_l=500.0, water_l=500.0)
+        for n, x in ((1, 10.8), (2, 28.8))
+    ]
+    path = t.Path(id="path-1", name="Path", shape=LineString([(12, 10), (20, 10)]), width_m=1.0)
+    site = make_site(
+        *tanks,
+        path,
+        ground=valley(meet_above=meet_above),
+        event=EventKind.LITRES,
+        typed_l=800.0,
+        wet_day_h=1.0,
+        soil="loam",
+    )
+    trouble = pool_on_path(bench, site)
+    assert set(trouble.others) == {"tank-1", "tank-2"}
+    found = bench.mends(site, trouble)
+    shared = [mend for mend in found.mends if mend.others and mend.remains_l < 1.0]
+    assert shared
+    assert shared[0] is found.mends[0]
+    for mend in shared:
+        assert {mend.owner, *mend.others} == {"tank-1", "tank-2"}
+        title, figures = mend_title(mend, site), mend_figures(mend, site.settings.units, site)
+        if meet_above:
+            assert "where they meet" in title
+            assert "Tank 1 and Tank 2" in figures
+        else:
+            assert title == "Two mends together"
+            assert "for Tank 1, " in figures
+            assert figures.endswith("for Tank 2")
+        after = findings(bench, mend.on(site))
+        assert not [each for each in after if each.code == trouble.code and each.subject == trouble.subject]
+    # one's own mend leaves the other's water
+    assert all(mend.remains_l > 1.0 for mend in found.mends if not mend.others)
+
+
+def test_a_swale_is_as_long_as_what_comes_by_asks_for(bench: Workbench, make_site: MakeSite) -> None:
+    tank = t.Tank(id="tank-1", name="Tank 1", shape=Point(19.8, 36.0), capacity_l=500.0, water_l=500.0)
+    path = t.Path(id="path-1", name="Path", shape=LineString([(12, 10), (28, 10)]), width_m=1.0)
+    site = make_site(
+        tank, path, ground=valley(meet_above=True), event=EventKind.LITRES, typed_l=1500.0, soil="sand", wet_day_h=1.0
+    )
+    judge = Judge(site, pool_on_path(bench, site), BenchOf(Store(2**26), Inputs()), 1)
+    ((low, *_, high),) = passing(judge, "tank-1")
+    assert low.litres < high.litres < 1500.0  # some has soaked on the way
+    route = judge.answer.spill.routes[0]
+    assert route.volume_end_m3 * 1000.0 < low.litres
+    swale = next(swales(judge, Terrain(site, judge.overflow.ground), [[low]])).things[0]
+    assert isinstance(swale, t.Swale)
+    soaks_m3 = swale.width_m * swale.shape.length * event_of(site).soak_mm_h / 1000.0 * event_of(site).hours
+    takes_l = 1000.0 * (swale_room_m3(swale, judge.stages.built) + soaks_m3)
+    assert low.litres <= takes_l or swale.shape.length == pytest.approx(16.0, abs=0.1)

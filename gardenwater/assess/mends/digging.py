@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 import numpy as np
 import shapely
@@ -12,12 +12,12 @@ from shapely.ops import substring
 
 from gardenwater.assess.event import event_of
 from gardenwater.assess.mends.judging import Judge
-from gardenwater.assess.mends.leading import water_of
+from gardenwater.assess.mends.leading import SPARE
+from gardenwater.assess.mends.meeting import Passing
 from gardenwater.assess.mends.model import Mend, MendKind
 from gardenwater.assess.mends.terrain import OPEN_FROM_BUILDING_M, Terrain
-from gardenwater.assess.takers import SWALE_SECTION
+from gardenwater.assess.takers import SWALE_SECTION, swale_room_m3
 from gardenwater.ground import Ground, level_at
-from gardenwater.overflow import Route
 from gardenwater.site.names import default_name
 from gardenwater.site.things import Swale
 
@@ -26,53 +26,69 @@ WIDTH_M, DEPTH_M = 0.9, 0.2
 
 _SHORTEST_M, _LONGEST_M = 3.0, 16.0
 _FROM_BOUNDARY_M = 0.5
-_STOPS = (0.85, 0.7, 0.55, 0.4, 0.25)
+_ROUNDS, _LONGER = 4, 1.05
+"""Times that a swale is made longer until it takes what comes, each time a little more than is wanting."""
 _SHIFTS = (0.0, 0.25, -0.25)
 _LOOSE_M = 0.15
 
 
-def swales(judge: Judge, terrain: Terrain, owner: str) -> Iterator[Mend]:
-    """Swales across the owner's ways above the trouble, along the contour, as long as the wet day asks for."""
-    site = judge.site
-    litres, _ = water_of(judge, owner)
-    soak_m_h = event_of(site).soak_mm_h / 1000.0
-    per_m = SWALE_SECTION * WIDTH_M * DEPTH_M + WIDTH_M * soak_m_h * event_of(site).hours
-    length_m = min(max(litres / 1000.0 / per_m, _SHORTEST_M), _LONGEST_M)
-    numbers = {number for number, source in enumerate(judge.answer.sources) if source.owner == owner}
-    for route in judge.answer.spill.routes:
-        if not numbers & set(route.sources):
-            continue
-        for spot in _crossings(route, judge.trouble.at):
-            line = along_contour(terrain.fine, spot, length_m)
-            placed = None if line is None else _placed(terrain, line, spot, length_m)
-            if placed is not None:
-                yield _mend(judge, owner, placed, level_at(terrain.fine, spot.x, spot.y))
+def swales(judge: Judge, terrain: Terrain, ways: Iterable[Sequence[Passing]]) -> Iterator[Mend]:
+    """Swales across ways above the trouble, along the contour, one for each way.
+
+    Each is as long as what comes by there asks for: that, a tenth more, is what it holds up to the lowest spot of its
+    rim and what soaks over its width in the hours of the event (inflow less outflow is storage: the balance of BRE
+    Digest 365, seen second-hand; a tenth is judgement). What soaked on the way does not come, and is not counted.
+    """
+    for spots in ways:
+        for spot in spots:
+            swale = _fitting(judge, terrain, spot)
+            if swale is not None:
+                yield _mend(spot, swale, level_at(terrain.fine, spot.at.x, spot.at.y))
                 break
 
 
-def _mend(judge: Judge, owner: str, line: LineString, level_m: float) -> Mend:
-    swale = Swale(
+def _fitting(judge: Judge, terrain: Terrain, spot: Passing) -> Swale | None:
+    """A swale at a spot that takes what comes by, or the longest that may lie there; None where none may."""
+    event = event_of(judge.site)
+    soaks_m2 = WIDTH_M * event.soak_mm_h / 1000.0 * event.hours
+    wanted_m3 = spot.litres * SPARE / 1000.0
+    length_m = wanted_m3 / (SWALE_SECTION * WIDTH_M * DEPTH_M + soaks_m2)
+    found: Swale | None = None
+    for _ in range(_ROUNDS):
+        length_m = min(max(length_m, _SHORTEST_M), _LONGEST_M)
+        contour = along_contour(terrain.fine, spot.at, length_m)
+        line = None if contour is None else _placed(terrain, contour, spot.at, length_m)
+        if line is None:
+            return found
+        found = _swale(judge, line)
+        takes_m3 = swale_room_m3(found, judge.stages.built) + soaks_m2 * line.length
+        if takes_m3 >= wanted_m3 or length_m >= _LONGEST_M:
+            return found
+        length_m *= _LONGER * wanted_m3 / takes_m3
+    return found
+
+
+def _swale(judge: Judge, line: LineString) -> Swale:
+    return Swale(
         id=judge.site.free_id("swale"),
         name=default_name(judge.site, "swale"),
         shape=line,
         width_m=WIDTH_M,
         depth_m=DEPTH_M,
     )
+
+
+def _mend(spot: Passing, swale: Swale, level_m: float) -> Mend:
     return Mend(
         kind=MendKind.SWALE,
-        owner=owner,
+        owner=spot.owners[0],
+        others=spot.owners[1:],
         things=(swale,),
-        length_m=line.length,
+        length_m=swale.shape.length,
         deepest_m=DEPTH_M,
         level_m=level_m,
-        cost=1.5 * line.length,
+        cost=1.5 * swale.shape.length,
     )
-
-
-def _crossings(route: Route, trouble: tuple[float, float] | None) -> list[Point]:
-    """Spots of a way above the trouble, from near it upwards."""
-    end_m = route.line.length if trouble is None else route.line.project(Point(trouble))
-    return [route.line.interpolate(share * max(end_m, 1e-6)) for share in _STOPS]
 
 
 def along_contour(ground: Ground, spot: Point, length_m: float) -> LineString | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import math
 from collections.abc import Iterable, Mapping
+from functools import cached_property
 
 from gardenwater.assess.answers import OverflowAnswer
 from gardenwater.assess.findings.overflow import overflow_findings
@@ -42,8 +43,9 @@ class Judge:
         """Where the water goes as the site stands."""
         return self.overflow.answer
 
-    def owner(self) -> str:
-        """The tank or downpipe that brings most of the trouble's water; empty where none does."""
+    @cached_property
+    def owners(self) -> tuple[str, ...]:
+        """The tanks and downpipes that bring the trouble's water, most spilled first."""
         answer, about = self.answer, {self.trouble.subject, *self.trouble.others}
         if self.trouble.code == "overflow.taker-full" and self.trouble.subject in answer.takers:
             number = answer.takers.index(self.trouble.subject)
@@ -52,7 +54,7 @@ class Judge:
         for source in answer.sources:
             if source.owner in about:
                 litres[source.owner] = litres.get(source.owner, 0.0) + source.volume_m3
-        return max(sorted(litres), key=litres.__getitem__, default="")
+        return tuple(sorted(litres, key=lambda owner: (-litres[owner], owner)))
 
     def tried(self, mend: Mend) -> Mend | None:
         """The mend with what was found; None where it cannot be built, does no good, or does harm elsewhere."""

@@ -30,7 +30,8 @@ BORES_MM = (50.0, 69.0, 75.0, 104.0, 152.0)
 SOAKAWAY_DEPTH_M, VOID_SHARE, SPARE = 1.0, 0.3, 1.1
 """Stone in a pit of a metre, a tenth larger than the wet day asks for (common practice, no source)."""
 
-_STEEPEST = 1 / 7
+STEEPEST = 1 / 7
+"""The steepest ground that a pit is dug in (judgement, no source)."""
 _TRENCH_WIDE_M = 0.6
 _LONGEST_M = 12.0
 _MOST_PLACES, _MOST_PAST = 1500, 8
@@ -38,8 +39,10 @@ _TILES = 7
 _DITCH_WIDE_M, _DITCH_DEEP_M = 0.6, 0.3
 _L = 1000.0
 
+Spot = tuple[float, float]
 
-def water_of(judge: Judge, owner: str) -> tuple[float, tuple[float, float]]:
+
+def water_of(judge: Judge, owner: str) -> tuple[float, Spot]:
     """Litres that an owner spills in the wet day, and where they come out now."""
     sources = [source for source in judge.answer.sources if source.owner == owner]
     return math.fsum(source.volume_m3 for source in sources) * _L, sources[0].at
@@ -127,13 +130,7 @@ class Leading:
             way = ways.to(row, col)
             if way is None:
                 continue
-            pit = Soakaway(
-                id=self.site.free_id("soakaway"),
-                name=default_name(self.site, "soakaway"),
-                shape=shape,
-                depth_m=SOAKAWAY_DEPTH_M,
-                void_share=VOID_SHARE,
-            )
+            pit = pit_of(self.site, shape)
             yield self._piped(MendKind.SOAKAWAY, way, pit, into=pit.id)
             return
 
@@ -147,11 +144,12 @@ class Leading:
             if way is not None:
                 yield self._piped(MendKind.PIPE, way)
 
-    def ditched(self) -> Iterator[Mend]:
-        """A ditch from where the water comes out now, to where it does no harm."""
-        if self.terrain.buildings.distance(Point(self.mouth)) < OPEN_FROM_BUILDING_M:
+    def ditched(self, start: Spot | None = None, owners: tuple[str, ...] = ()) -> Iterator[Mend]:
+        """A ditch from where the water comes out now (or from where that of several has met), to where it is safe."""
+        start = start or self.mouth
+        if self.terrain.buildings.distance(Point(start)) < OPEN_FROM_BUILDING_M:
             return
-        ways = self.terrain.ditches_from(self.mouth)
+        ways = self.terrain.ditches_from(start)
         for row, col in self._spread(ways):
             way = ways.to(row, col)
             if way is None or way.line.length < 2.0:
@@ -165,7 +163,8 @@ class Leading:
             )
             yield Mend(
                 kind=MendKind.DITCH,
-                owner=self.owner,
+                owner=owners[0] if owners else self.owner,
+                others=owners[1:],
                 things=(ditch,),
                 length_m=way.line.length,
                 fall_m=way.fall_m,
@@ -190,7 +189,7 @@ class Leading:
         """Cells where a pit of this size may stand along the level line, the cheapest way first."""
         ground = self.terrain.ground
         fall, bearing = slope(ground)
-        cost = np.where(fall <= _STEEPEST, ways.cost, np.inf)
+        cost = np.where(fall <= STEEPEST, ways.cost, np.inf)
         order = np.argsort(cost, axis=None)[:_MOST_PLACES]
         outline = shapely.box(-length_m / 2, -width_m / 2, length_m / 2, width_m / 2)
         for row, col in zip(*np.unravel_index(order, cost.shape), strict=True):
@@ -226,6 +225,17 @@ class Leading:
         corners = shapely.get_coordinates(way.line)
         levels = levels_at(self.terrain.ground, corners[:, 0], corners[:, 1])
         return float(np.nanmax(levels - np.array(way.beds_m)))
+
+
+def pit_of(site: Site, shape: Polygon) -> Soakaway:
+    """A new soakaway of the usual depth, filled with stone."""
+    return Soakaway(
+        id=site.free_id("soakaway"),
+        name=default_name(site, "soakaway"),
+        shape=shape,
+        depth_m=SOAKAWAY_DEPTH_M,
+        void_share=VOID_SHARE,
+    )
 
 
 def soakaway_size_m(volume_l: float, hours: float, soak_mm_h: float) -> tuple[float, float]:

@@ -20,22 +20,26 @@ class MendKind(StrEnum):
     SWALE = "swale on the contour"
     OUTLET = "outlet on another side"
     BACK = "back to the downpipe"
+    EACH = "mends together"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mend:
     """One mend, tried on the site before it is told.
 
-    owner: id of the tank or downpipe whose water it leads. things: what is put on the plan; those with a known id take
+    owner: id of the tank or downpipe whose water it leads. others: of those whose water it takes too, where they have
+    met. things: what is put on the plan; those with a known id take
     the place of what has it. into: id of the taker that stands there already, or empty. side: compass word of an
     outlet. length_m, fall_m: of the pipe, ditch or swale. bore_mm: of the pipe, 0 without one. deepest_m: of the trench
     or swale. level_m: of a swale. takes_l: what a new taker takes of the wet day. before_l, remains_l: litres of the
     trouble without and with it. off_site_l: litres more that leave the site. cost: by which equals are ranked, m.
+    parts: of mends together, that of each owner, tried one after the other; empty for all other kinds.
     """
 
     kind: MendKind
     owner: str
     things: tuple[Thing, ...]
+    others: tuple[str, ...] = ()
     into: str = ""
     side: str = ""
     length_m: float = 0.0
@@ -48,6 +52,7 @@ class Mend:
     remains_l: float = 0.0
     off_site_l: float = 0.0
     cost: float = 0.0
+    parts: tuple[Mend, ...] = ()
 
     def on(self, site: Site) -> Site:
         """The site with the mend: one edit. Raises EditError where the site has changed under it."""
