@@ -163,14 +163,15 @@ def findings_block(writer: Writer, findings: Sequence[tuple[Finding, str]], bott
 
 
 def table_block(writer: Writer, title: str, rows: Sequence[tuple[str, str]], bottom: float) -> None:
-    """Names and answers in two columns, as many rows as fit."""
+    """Names and answers in one column or two; those that do not fit are counted in words."""
     writer.line(title, HEAD)
     writer.space(5.0)
     height = SMALL.size_px * 1.7
     most = max(1, int((bottom - writer.y) / height))
     widest = max(sum(writer.measure(words, SMALL)[0] for words in row) for row in rows) + 14.0
     columns = 1 if len(rows) <= most or widest > (writer.width - 26) / 2 else 2
-    shown = list(rows[: most * columns])
+    room = most * columns
+    shown = list(rows) if len(rows) <= room else [*rows[: room - 1], (f"and {len(rows) - room + 1} more", "")]
     width = writer.width / columns - (26 if columns > 1 else 0)
     top = writer.y
     per_column = -(-len(shown) // columns)

@@ -15,7 +15,7 @@ from gardenwater.findings import Question, Severity
 from gardenwater.findings.making import made
 from gardenwater.report import plan_page, plan_picture, write_plan_picture
 from gardenwater.report.drawing import LayerName, Rect, Text, TextStyle
-from gardenwater.report.page_blocks import wrapped
+from gardenwater.report.page_blocks import HEAD, SMALL, Writer, table_block, wrapped
 from gardenwater.report.page_paper import (
     A3,
     A3_UPRIGHT,
@@ -197,6 +197,21 @@ def test_a_site_in_feet_is_printed_in_feet() -> None:
     page = plan_page(site, reach_answers(site), question=Question.REACH)
     texts = [m.words for m in every_mark(page.layer(LayerName.PAGE).marks) if isinstance(m, Text)]
     assert any(each.startswith("1 in to ") for each in texts)
+
+
+@pytest.mark.parametrize(("count", "last"), [(5, "bed 5"), (6, "and 2 more"), (9, "and 5 more")])
+def test_rows_of_a_table_that_do_not_fit_are_counted(count: int, last: str) -> None:
+    """Room for five rows of one column; the answers are too long for two."""
+    rows = [(f"bed {number}", "as many words as leave no room for a second column") for number in range(1, count + 1)]
+    row_px = SMALL.size_px * 1.7
+    writer = Writer(0.0, 0.0, 400.0, measure, [])
+    writer.line("Beds", HEAD)
+    bottom = writer.y + 5.0 + 5.4 * row_px
+    table = Writer(0.0, 0.0, 400.0, measure, [])
+    table_block(table, "Beds", rows, bottom)
+    said = [mark.words for mark in table.marks if isinstance(mark, Text)]
+    assert [words for words in said if words.startswith(("bed", "and"))][-1] == last
+    assert table.y <= bottom
 
 
 def test_paper_stands_upright_for_what_is_higher_than_wide() -> None:
