@@ -110,14 +110,15 @@ class CatchAnswer:
 class Answers:
     """All that was worked out for a site. What the question did not need, and was not at hand, is None.
 
-    coarse: reach and overflow are on a thinned ground (while something is dragged). chains: one for each tank, in the
-    site's order. need: what beds and ponds want, of any site with weather and latitude. stand: where a tank could
-    stand, where that was asked. findings: by severity, then by what is at stake. words: the short answer of each of
-    the questions.
+    coarse: reach and overflow are on a thinned ground (while something is dragged). own: they are exact, but only what
+    one question needs was worked out, and all is to follow. chains: one for each tank, in the site's order. need: what
+    beds and ponds want, of any site with weather and latitude. stand: where a tank could stand, where that was asked.
+    findings: by severity, then by what is at stake. words: the short answer of each of the questions.
     """
 
     site: Site
     coarse: bool
+    own: bool = False
     ground: GroundAnswer
     chains: tuple[TankChain, ...] = ()
     catch: CatchAnswer | None = None

@@ -156,6 +156,7 @@ class Workbench:
         return Answers(
             site=site,
             coarse=coarse,
+            own=not coarse,
             ground=stages.ground,
             chains=stages.chains,
             catch=stages.catch if catching else (kept.catch if kept is not None else None),

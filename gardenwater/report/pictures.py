@@ -58,7 +58,7 @@ def pictures_of(
         last = None if before is None else before.reach
         if before is not None and before.of_reach is shown:
             reach = last
-        elif answers.coarse:
+        elif answers.coarse or answers.own:
             reach = frame_picture(answers.reach.ground, shown, last)
         else:
             reach = reach_picture(answers.reach.ground, shown)

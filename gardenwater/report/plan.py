@@ -125,6 +125,7 @@ def _drawn(stage: Stage, discs: tuple[Disc, ...], sheets: tuple[Sheet, ...], bef
     base = (view, on.question)
     ground = None if pictures is None else pictures.ground
     reach = None if pictures is None else pictures.reach or pictures.stand
+    lines = None if pictures is not None and pictures.reach is not None and pictures.reach.frame is not None else reach
     layers = Layers(before)
     layers.add(LayerName.GROUND, sheet, (*base, ground, on.site.underlay, look.in_print), lambda: ground_marks(stage))
     layers.add(
@@ -139,7 +140,7 @@ def _drawn(stage: Stage, discs: tuple[Disc, ...], sheets: tuple[Sheet, ...], bef
         (*base, ground, on.washed, words.clearing, look.contours, look.units),
         lambda: contours_clear(stage),
     )
-    hatches = (*base, reach, words.clearing, look.frame, look.units, stage.strength)
+    hatches = (*base, lines, words.clearing, look.frame, look.units, stage.strength)
     layers.add(LayerName.HATCHES, sheet, hatches, lambda: hatch_marks(stage))
     layered = by_layer(stage.resting, by_day=look.day is not None)
     own = (*base, on.washed, on.near, on.in_print, on.ground, look.only)
@@ -158,7 +159,7 @@ def _drawn(stage: Stage, discs: tuple[Disc, ...], sheets: tuple[Sheet, ...], bef
     if look.day is not None:
         beds = things(LayerName.BEDS, words.clearing, tuple(on.bed_roles.items()))
         layers.add(LayerName.BEDS, sheet, beds, lambda: own_signs(stage, LayerName.BEDS))
-    layers.add(LayerName.LIMITS, sheet, (*base, reach, words.clearing, stage.strength), lambda: limits_clear(stage))
+    layers.add(LayerName.LIMITS, sheet, (*base, lines, words.clearing, stage.strength), lambda: limits_clear(stage))
     parts = () if stage.catch is None else (stage.catch, words.clearing)
     layers.add(built, sheet, things(built, *parts), lambda: own_signs(stage, built, roof_parts(stage)))
     seen = look.overflow

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Iterable, Sequence
 
 import shapely
@@ -13,7 +14,7 @@ from gardenwater.report.signs import LOCKED_STRENGTH, Drafting, Order, Sign, fad
 from gardenwater.report.signs.built import paths
 from gardenwater.report.view import View
 from gardenwater.site.model import Site
-from gardenwater.site.things import Building, Path, Roof, Thing
+from gardenwater.site.things import KINDS, Building, Path, Roof, Thing
 
 OTHERS_STRENGTH = 0.30
 """Of what a filter leaves out."""
@@ -51,6 +52,11 @@ _GIVES_WAY = frozenset({Order.KEEP_DRY_LINE})
 _ROOM_PX = 60.0
 _MEASURED_FROM = 24.0
 _REFERENCES = ("roof", "downpipe", "tank", "tank_a", "tank_b", "from_taker")
+_REFERENCES_OF = {
+    kind: tuple(each for each in _REFERENCES if each in {field.name for field in dataclasses.fields(kind)})
+    for kind in KINDS
+}
+"""The fields by which things of a kind hang on others."""
 
 
 def layer_of(thing: Thing, *, by_day: bool = False) -> LayerName:
@@ -92,7 +98,9 @@ def followers(site: Site, dragged: frozenset[str]) -> frozenset[str]:
     if not dragged:
         return dragged
     hanging = {
-        thing.id for thing in site.things if any(getattr(thing, reference, "") in dragged for reference in _REFERENCES)
+        thing.id
+        for thing in site.things
+        if (references := _REFERENCES_OF[type(thing)]) and any(getattr(thing, each) in dragged for each in references)
     }
     return dragged | hanging
 
@@ -139,7 +147,7 @@ def depends_on(name: LayerName, own: tuple[Thing, ...], site: Site) -> tuple[obj
 
 
 def _owners(thing: Thing, site: Site) -> tuple[Thing | None, ...]:
-    return tuple(site.get(getattr(thing, reference)) for reference in _REFERENCES if hasattr(thing, reference))
+    return tuple(site.get(getattr(thing, reference)) for reference in _REFERENCES_OF[type(thing)])
 
 
 def near_ids(look: PlanLook, site: Site) -> frozenset[str]:

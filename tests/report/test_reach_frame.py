@@ -10,13 +10,15 @@ from numpy.typing import NDArray
 from shapely import box
 
 from gardenwater.assess import BestReach
+from gardenwater.findings import Question
 from gardenwater.ground import Ground
 from gardenwater.report.drawing import Picture
 from gardenwater.report.kernels_frame import EDGE, HATCH, LIMIT, MARGINAL, OUT, SLOW, SOFT
+from gardenwater.report.pictures import pictures_of
 from gardenwater.report.reach_frame import reach_frame
 from gardenwater.report.reach_picture import frame_picture, limit_marks, marginal_hatch, wash
 from gardenwater.report.view import View
-from tests.report.made import best_reach, slope
+from tests.report.made import best_reach, garden, reach_answers, slope
 
 VIEW = View(30, 20, 0.05, 1264, 860)
 """The sheet shows 60.7 x 40.7 m: all of the made ground, which is 60 x 40 m."""
@@ -136,3 +138,16 @@ def test_a_small_part_of_a_map_and_a_map_smaller_than_a_px_are_drawn() -> None:
     assert np.count_nonzero(shown(ground, best_reach(ground), far)) <= 12
     aside = View(3000, 10, 0.05, 600, 500)
     assert not shown(ground, best_reach(ground), aside).any()
+
+
+def test_answers_of_one_question_are_shown_as_a_frame_and_all_answers_with_their_lines() -> None:
+    site = garden()
+    full = reach_answers(site)
+    own = pictures_of(replace(full, own=True), Question.REACH, focus_tank="")
+    assert own.reach is not None
+    assert own.reach.frame is not None
+    everything = reach_answers(site)
+    rest = pictures_of(everything, Question.REACH, focus_tank="", before=own)
+    assert rest.reach is not None
+    assert rest.reach.frame is None
+    assert len(rest.reach.limit) > 0
