@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 
 import pytest
-from shapely import Point
+from shapely import LineString, Point
 
 import gardenwater as gw
 from gardenwater import tables
@@ -17,8 +17,9 @@ from gardenwater.desktop.card.of_question import account_table, question_content
 from gardenwater.desktop.card.of_tank import ends_table, full_weight_kg
 from gardenwater.desktop.card.of_things import several_contents, thing_contents
 from gardenwater.findings import Question
-from gardenwater.site.things import KINDS, Bed, Tank
-from gardenwater.units import UnitSystem, long_time
+from gardenwater.ground import level_at
+from gardenwater.site.things import KINDS, Bed, Tank, WateringLine
+from gardenwater.units import UnitSystem, can_time, long_time
 
 
 @pytest.fixture(scope="module")
@@ -158,3 +159,37 @@ def test_the_hand_says_what_there_is_to_draw_in_litres_and_cans() -> None:
     assert words == f"{round((450 - below) / 10) * 10} L to draw, {round((450 - below) / 10)} cans"
     dry = dataclasses.replace(tank, water_l=below)
     assert gives_words(dry, 10.0, UnitSystem.METRIC) == "its outlet gives nothing"
+
+
+def test_a_line_says_what_it_gives_and_with_which_pressure(sample: Assessment) -> None:
+    assert sample.reach is not None
+    line = sample.site.of(WateringLine)[0]
+    end = next(end for tank in sample.reach.tanks for end in tank.together if end.line == line.id)
+    contents = thing_contents(line, sample.site, sample, Question.REACH)
+    assert contents.figures[0].value == can_time(60 * sample.site.settings.can_l / end.alone_l_min)
+    assert contents.figures[1].value.replace("\u00a0", " ") == f"{end.alone_l_min:.1f} L/min"
+    assert "from Porch tank" in contents.about
+    assert contents.tables == ()  # one piece, one end
+    more = {name: value.replace("\u00a0", " ") for name, value in contents.more}
+    # a metre of water is 9.798 kPa at 15 C
+    tank = sample.reach.tank("tank-2")
+    assert tank is not None
+    ends_m = level_at(sample.ground.ground, *line.shape.coords[-1]) + line.lift_m
+    assert more["Pressure at its end, shut"] == f"{9.798 * (tank.water_level_m - ends_m):.1f} kPa"
+
+
+def test_a_line_of_several_pieces_says_their_lengths(sample: Assessment) -> None:
+    line = sample.site.of(WateringLine)[0]
+    site = gw.edits.change(sample.site, line.id, pieces="pe-32 10")
+    answers = gw.assess(site)
+    (pieces,) = thing_contents(site.thing(line.id, WateringLine), site, answers, Question.REACH).tables
+    assert [row.cells[1].replace("\u00a0", " ") for row in pieces.rows] == ["10.0 m", f"{line.shape.length - 10:.1f} m"]
+
+
+def test_a_line_that_leads_from_no_tank_says_how_long_it_is(sample: Assessment) -> None:
+    line = dataclasses.replace(
+        sample.site.of(WateringLine)[0], id="loose", shape=LineString([(60, 2), (66, 2)]), tank=""
+    )
+    site = gw.edits.put(sample.site, line)
+    contents = thing_contents(line, site, None, Question.REACH)
+    assert contents.figures[0].value.replace("\u00a0", " ") == "6.00 m"

@@ -126,8 +126,7 @@ def _reach(site: Site, answers: Answers) -> Contents:
     return Contents(
         title="Reach",
         place="whole site",
-        about="By gravity alone, each tank at the water it holds now. The plan shows the best tank at each spot; press"
-        " a tank for its own map.",
+        about="Each tank at the water it holds now. The plan shows the best at each spot; press a tank for its map.",
         figures=figures,
         tables=(Table(("Bed", "best tank", "tanks", "area", "a can"), rows), _tank_table(reach, site)),
         sources=("Darcy-Weisbach with Colebrook's friction factor along the way that the line takes over the ground.",),

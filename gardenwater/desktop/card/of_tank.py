@@ -26,6 +26,7 @@ _SOURCES = (
     "Reach: Darcy-Weisbach with Colebrook's friction factor, laminar below Re 2000, along the way that the line takes.",
     "Usable: litres above the bed's needed level, which is found from the bed back to the tank.",
     "Drawn in: outflow at each level of the tank through the whole line, with all its losses, full open.",
+    "Margin: head left at the tightest point of the way, at the wanted flow; spare head is what is left at the bed.",
     "Area: share of the bed's area that the water comes to at the wanted flow.",
     "All ends open: the global gradient method (Todini and Pilati 1988) over the lines that are drawn from the tank.",
 )
@@ -120,7 +121,7 @@ def bed_table(reach: TankReach, site: Site) -> Table:
         time, spare, _ = bed_cell(bed, units)
         cells = (name_of(site, bed.bed), time, spare, text(bed.share_in_reach, Quantity.SHARE, units))
         rows.append(TableRow(cells, bed.bed, _role(bed)))
-    return Table(("Bed", "a can takes", "spare", "area"), tuple(rows))
+    return Table(("Bed", "a can takes", "margin", "area"), tuple(rows))
 
 
 def drawn_table(reach: TankReach, site: Site) -> Table:

@@ -10,13 +10,26 @@ from shapely import LineString, Polygon
 
 from gardenwater.desktop.card.contents import Contents, Figure, Table, TableRow
 from gardenwater.desktop.card.of_lasting import lasting_bed, lasting_tank
+from gardenwater.desktop.card.of_line import line_contents
 from gardenwater.desktop.card.of_need import POND_SOURCE, bed_more, bed_words, need_sources, pond_words
 from gardenwater.desktop.card.of_tank import bed_cell, tank_contents
 from gardenwater.findings import Question
 from gardenwater.ground import level_at, profile
 from gardenwater.site.model import Site
 from gardenwater.site.names import called, name_of
-from gardenwater.site.things import Bed, Diverter, Downpipe, LevelPeg, Path, Pond, Roof, SlopeArrow, Tank, Thing
+from gardenwater.site.things import (
+    Bed,
+    Diverter,
+    Downpipe,
+    LevelPeg,
+    Path,
+    Pond,
+    Roof,
+    SlopeArrow,
+    Tank,
+    Thing,
+    WateringLine,
+)
 from gardenwater.tables import table
 from gardenwater.units import Quantity, UnitSystem, long_time, text
 
@@ -64,6 +77,8 @@ def thing_contents(
         made = _pond(thing, site, answers)
     elif isinstance(thing, Roof | Downpipe | Diverter):
         made = _catching(thing, site, answers)
+    elif isinstance(thing, WateringLine) and (of_line := line_contents(thing, site, answers)) is not None:
+        made = of_line
     else:
         made = Contents(about=_about(thing, site.settings.units), figures=_geometry(thing, site, answers))
     of_kind = site.of(type(thing))
@@ -146,10 +161,10 @@ def _bed(bed: Bed, site: Site, answers: Answers | None) -> Contents:
     figures = [Figure(area, "to water")]
     rows: tuple[TableRow, ...] = ()
     if best is not None:
-        time, spare, _ = bed_cell(best, units)
+        time, _, _ = bed_cell(best, units)
         if best.reached:
             figures.insert(0, Figure(time, f"a can, from {name_of(site, best.tank)}"))
-            figures.append(Figure(spare, "spare head"))
+            figures.append(Figure(text(best.spare_head_m, Quantity.HEIGHT_M, units), "spare head"))
         elif not math.isnan(best.too_high_m) and best.too_high_m > 0:
             too_high = text(best.too_high_m, Quantity.HEIGHT_M, units)
             figures.insert(0, Figure(too_high, f"too high for {name_of(site, best.tank)}", "fails"))
@@ -162,7 +177,7 @@ def _bed(bed: Bed, site: Site, answers: Answers | None) -> Contents:
     return Contents(
         about=". ".join(filter(None, (f"{crop}, on {table('soils').row(bed.soil).name.lower()}", wants))),
         figures=tuple(figures[:3]),
-        tables=(Table(("Tank", "a can", "spare", "area", "usable"), rows),) if rows else (),
+        tables=(Table(("Tank", "a can", "margin", "area", "usable"), rows),) if rows else (),
         more=(*_drawn_rows(best, units), *bed_more(bed, site, answers)),
         sources=(
             "Needed level, spare head and time for a can: Darcy-Weisbach along the way that the line takes.",
@@ -173,9 +188,9 @@ def _bed(bed: Bed, site: Site, answers: Answers | None) -> Contents:
 
 def _from_tank(tank: str, found: BedReach, site: Site) -> TableRow:
     """What one tank does for the bed."""
-    time, spare, litres = bed_cell(found, site.settings.units)
+    time, margin, litres = bed_cell(found, site.settings.units)
     share = text(found.share_in_reach, Quantity.SHARE, site.settings.units)
-    return TableRow((name_of(site, tank), time, spare, share, litres), tank)
+    return TableRow((name_of(site, tank), time, margin, share, litres), tank)
 
 
 def _pond(pond: Pond, site: Site, answers: Answers | None) -> Contents:

@@ -14,6 +14,7 @@ from gardenwater.desktop.look import Look
 _LEFT = int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
 _RIGHT = int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
 _ICON_PX, _ROW_PX, _WIDTH_PX = 24, 21, 200
+_GAP_PX, _CLOSE_PX, _MANY_COLUMNS = 12.0, 8.0, 5
 
 
 class _Painted(QWidget):
@@ -163,7 +164,7 @@ class TableList(_Painted):
             for place, words in enumerate(cells):
                 head = cells is self._table.heads
                 needs[place] = max(needs[place], self._width(words, 12 if head else 13, semibold=head))
-        gap = 12.0
+        gap = _GAP_PX if count < _MANY_COLUMNS else _CLOSE_PX
         names = max(self.width() - sum(needs[1:]) - gap * (count - 1), min(needs[0], 60.0)) if count else 0.0
         edges, at = [], 0.0
         spare = max(names - needs[0], 0.0) / max(count - 1, 1) if count > 1 else 0.0
