@@ -139,7 +139,9 @@ def _picks(count: int, numbers: int) -> NDArray[np.intp]:
 def _notices(misfits: tuple[Misfit, ...], off: int, free: int, *, tilted: bool) -> tuple[str, ...]:
     words = []
     if off:
-        words.append(f"{off} of {len(misfits) + off} pegs stand where the raster has no level; they are left out.")
+        where = "where the raster has no level"
+        left_out = f"stands {where}; it is left out" if off == 1 else f"stand {where}; they are left out"
+        words.append(f"{off} of {len(misfits) + off} pegs {left_out}.")
     if not free:
         words.append("There are just as many pegs as it takes; one more would show how well they fit.")
     elif not tilted and len(misfits) >= 3:

@@ -71,7 +71,8 @@ def _booked_levels(site: Site) -> tuple[dict[str, float], tuple[str, ...]]:
     notices = [f"Level book: {line}" for line in book.notices(lambda m: text(m, Quantity.SMALL_MM, units))]
     lost = sorted(peg for peg in book.peg_levels if not isinstance(site.get(peg), LevelPeg))
     if lost:
-        notices.append(f"The level book names {len(lost)} pegs that are not on the plan.")
+        named = "a peg that is" if len(lost) == 1 else f"{len(lost)} pegs that are"
+        notices.append(f"The level book names {named} not on the plan.")
     return dict(book.peg_levels), tuple(notices)
 
 

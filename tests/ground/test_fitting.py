@@ -66,6 +66,19 @@ def test_pegs_on_a_line_do_not_tilt_it(nsw: Ground) -> None:
     assert any("nearly on a line" in notice for notice in fit.notices)
 
 
+@pytest.mark.parametrize(
+    ("off", "told"),
+    [
+        (1, "1 of 3 pegs stands where the raster has no level; it is left out."),
+        (2, "2 of 4 pegs stand where the raster has no level; they are left out."),
+    ],
+)
+def test_pegs_off_the_raster_are_counted(nsw: Ground, off: int, told: str) -> None:
+    west, south, _, _ = nsw.bounds
+    away = [LevelPeg(id=f"off-{n}", shape=Point(west - 5.0 - n, south), level_m=980.0) for n in range(off)]
+    assert told in fit_to_pegs(nsw, [*pegs_on(nsw, SPREAD[:2]), *away]).notices
+
+
 def test_misfits_are_what_is_left_and_their_rms_counts_what_is_free(nsw: Ground) -> None:
     pegs = pegs_on(nsw, SPREAD[:2])
     apart = [pegs[0], LevelPeg(id="b", shape=pegs[1].shape, level_m=pegs[1].level_m + 0.06)]

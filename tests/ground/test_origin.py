@@ -210,3 +210,17 @@ def test_laying_can_be_cancelled_and_says_how_far_it_is(bourgogne: Ground) -> No
     assert all(0 <= share <= 1 for share in said)
     with pytest.raises(Cancelled):
         ground_of(site, cancel=lambda: True)
+
+
+@pytest.mark.parametrize(
+    ("lost", "told"),
+    [
+        (("gone",), "The level book names a peg that is not on the plan."),
+        (("gone", "lost"), "The level book names 2 pegs that are not on the plan."),
+    ],
+)
+def test_pegs_of_the_book_that_are_not_on_the_plan_are_counted(lost: tuple[str, ...], told: str) -> None:
+    begin = Sight(spot="doorstep", back_m=1.2, known_level_m=100.0)
+    book = (begin, *(Sight(spot=peg, between_m=1.0, peg=peg) for peg in lost))
+    site = Site(things=(LevelPeg(id="a", shape=Point(0, 0)),), survey=Survey(level_book=book))
+    assert told in ground_of(site).notices
