@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import contextlib
+import os
 import sqlite3
 import struct
 from collections.abc import Iterator
 from contextlib import contextmanager
-from pathlib import Path
+from pathlib import Path, PurePath
+from urllib.parse import quote_from_bytes
 
 import numpy as np
 from numpy.typing import NDArray
@@ -125,7 +127,7 @@ def reading(file: Path) -> Iterator[sqlite3.Connection]:
 def _connected(file: Path) -> sqlite3.Connection:
     for mode in ("rw", "ro", "ro&immutable=1"):
         with contextlib.suppress(sqlite3.OperationalError):
-            connection = sqlite3.connect(f"{file.as_uri()}?mode={mode}", uri=True)
+            connection = sqlite3.connect(f"{uri_of(file)}?mode={mode}", uri=True)
             try:
                 connection.execute("SELECT 1 FROM sqlite_master LIMIT 1").fetchone()
             except sqlite3.Error:
@@ -133,6 +135,12 @@ def _connected(file: Path) -> sqlite3.Connection:
                 raise
             return connection
     raise unreadable(file, "another program holds it, or this user may not read it", "Close it there, and try again.")
+
+
+def uri_of(file: PurePath) -> str:
+    """A file's address for SQLite, which takes a server's name (on Windows, of a shared folder) in the path alone."""
+    path = file.as_posix()
+    return f"file://{'' if path.startswith('/') else '/'}{quote_from_bytes(os.fsencode(path), safe='/:')}"
 
 
 def records_in(file: Path) -> Records:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import sqlite3
-from pathlib import Path
+from pathlib import Path, PurePath, PurePosixPath, PureWindowsPath
 
 import pytest
 from shapely import LineString, Point
@@ -12,6 +12,7 @@ from shapely import LineString, Point
 from gardenwater.errors import FileError
 from gardenwater.files import ChangedGround, NeedsAnswer, open_site, save_site
 from gardenwater.files.migrations import migrated
+from gardenwater.files.site_read import uri_of
 from gardenwater.files.tables import SCHEMA_VERSION, Records
 from gardenwater.site import edits
 from gardenwater.site.model import Settings, Site
@@ -215,3 +216,23 @@ def test_every_older_version_has_its_step() -> None:
     from gardenwater.files.migrations import STEPS
 
     assert sorted(STEPS) == list(range(1, SCHEMA_VERSION))
+
+
+@pytest.mark.parametrize(
+    ("path", "uri"),
+    [
+        (PurePosixPath("/home/me/hill 1.gpkg"), "file:///home/me/hill%201.gpkg"),
+        (PurePosixPath("/home/me/what?#%.gpkg"), "file:///home/me/what%3F%23%25.gpkg"),
+        (PureWindowsPath(r"C:\gardens\hill.gpkg"), "file:///C:/gardens/hill.gpkg"),
+        # SQLite: a share of a server is written with four slashes, as the part after two would be an authority
+        (PureWindowsPath(r"\\server\gardens\hill.gpkg"), "file:////server/gardens/hill.gpkg"),
+    ],
+)
+def test_the_address_of_a_file_for_sqlite(path: PurePath, uri: str) -> None:
+    assert uri_of(path) == uri
+
+
+def test_a_file_whose_name_has_signs_of_addresses(site: Site, tmp_path: Path) -> None:
+    file = tmp_path / "50 % of what? #1.gpkg"
+    save_site(site, file)
+    assert open_site(file) == site
