@@ -149,16 +149,9 @@ class FileWork(QObject):
             then()
 
         def failed(error: GardenwaterError) -> None:
-            said = GardenwaterError(self._not_saved(error, path), mend=error.mend)
-            said.__cause__ = error
-            self.show(ProblemSheet(said, self.look, self.window_, mend=("Save elsewhere ...", self.save_as)))
+            self.show(ProblemSheet(error, self.look, self.window_, mend=("Save elsewhere ...", self.save_as)))
 
         self.run("Saving", job, done, failed)
-
-    def _not_saved(self, error: GardenwaterError, path: Path) -> str:
-        there = _written_at(path)
-        stays = f" The file on disk is as it was at {there:%H:%M}." if there is not None else ""
-        return f"Not saved: {error.what[:1].lower()}{error.what[1:]}{stays}"
 
     # unsaved work
 

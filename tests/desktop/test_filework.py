@@ -76,6 +76,7 @@ def test_a_failed_save_says_what_stays(site_window: MainWindow, tmp_path: Path, 
     sheet = site_window.files.sheet
     assert isinstance(sheet, ProblemSheet)
     assert sheet.error.what.startswith("Not saved: ")
+    assert sheet.error.what.lower().count("not saved") == sheet.error.what.count("on disk is as it was") == 1
     assert re.search(r"The file on disk is as it was at \d\d:\d\d\.$", sheet.error.what)
     assert site_window.desk.path is None
     assert site_window.files.saved_words() == "1 change not saved"
