@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QLabel
 from pytestqt.qtbot import QtBot
 
 from gardenwater.assess.answers import Answers
@@ -366,3 +366,27 @@ def test_the_card_has_the_year_s_figures_and_follows_the_day(asked: MainWindow, 
     desk.select(["tank-1"])
     qtbot.waitUntil(lambda: _head(card).startswith("Drawn for"), timeout=3000)
     assert [row.thing for row in card._tables[0]._table.rows] == ["bed-1", "bed-2"]
+
+
+def test_the_card_follows_the_text_size_in_all_its_words(asked: MainWindow, qtbot: QtBot) -> None:
+    card = asked.findChild(Card)
+    about = next(label for label in card.findChildren(QLabel) if label.text().startswith("In the "))
+    small = about.font().pointSizeF()
+    asked.look.set_percent(150)
+    qtbot.waitUntil(lambda: about.font().pointSizeF() == pytest.approx(1.5 * small), timeout=2000)
+    asked.look.set_percent(100)
+    qtbot.waitUntil(lambda: about.font().pointSizeF() == pytest.approx(small), timeout=2000)
+
+
+def test_the_rows_of_a_fold_are_not_made_anew_while_they_say_the_same(asked: MainWindow, qtbot: QtBot) -> None:
+    card = asked.findChild(Card)
+
+    def rows() -> list[QLabel]:
+        return [label for label in card.findChildren(QLabel) if label.text() == "Years with a dry day"]
+
+    before = rows()
+    assert before
+    asked.desk.set_day(asked.desk.day + dt.timedelta(days=1))
+    card.refresh()
+    QApplication.processEvents()
+    assert rows() == before

@@ -40,6 +40,7 @@ class Card(QScrollArea):
         self._folds: dict[str, FieldFolds] = {}
         self._shown_folds: FieldFolds | None = None
         self._filled: dict[Fold, tuple[tuple[str, str], ...]] = {}
+        self._styled = self._style()
         self._soon = QTimer(self)
         self._soon.setSingleShot(True)
         self._soon.setInterval(0)
@@ -170,9 +171,10 @@ class Card(QScrollArea):
         grid = QGridLayout(grid_holder)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setVerticalSpacing(3)
+        grid.setColumnStretch(0, 1)
         for number, (name, value) in enumerate(rows):
             label = QLabel(name, grid_holder)
-            label.setWordWrap(not value)
+            label.setWordWrap(True)
             label.setFont(self._look.font(12.5))
             grid.addWidget(label, number, 0, 1, 1 if value else 2)
             if value:
@@ -225,6 +227,7 @@ class Card(QScrollArea):
 
     def _restyle(self) -> None:
         look = self._look
+        self._styled = self._style()
         self._filled.clear()  # their type may have another size now
         for widget in (self, self._inner, self.viewport()):
             palette = widget.palette()
@@ -241,11 +244,13 @@ class Card(QScrollArea):
             label.setPalette(palette)
             label.setFont(look.font(size))
 
+    def _style(self) -> tuple[int, float]:
+        """What its look depends on: the colours, by that of the slip, and the size of the type."""
+        return self._look.color("slip").rgba(), self._look.factor
+
     def changeEvent(self, event: QEvent) -> None:
         """Follow a change of the looks: folds are made anew in the new sizes and colours."""
-        if is_look_event(event) and self.viewport().palette().color(
-            self.viewport().backgroundRole()
-        ) != self._look.color("slip"):
+        if is_look_event(event) and self._styled != self._style():
             for folds in self._folds.values():
                 folds.deleteLater()
             self._folds, self._shown_folds = {}, None

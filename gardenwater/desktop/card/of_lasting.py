@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 _L = 1000.0
 _SOURCES = (
     "Need: FAO-56 dual crop coefficient and root-zone balance, bed by bed.",
+    "Driest year: the one with the least rain against its reference evapotranspiration in the warm half of the year.",
     "Store: water levels day by day, yield after spillage (Jenkins 1978; Fewkes and Butler 2000) unless set otherwise.",
 )
 
@@ -177,7 +178,7 @@ def _helps_words(lasting: LastingAnswer, units: UnitSystem) -> str:
             "Half as much tank or half as much roof again changes little: the water does not get to the beds in time."
         )
     if abs(by_tank - by_roof) < 0.01:
-        return f"Half as much tank again would meet {tank_words}, half as much roof again as much."
+        return f"Half as much tank again would meet {tank_words}, and so would half as much roof again."
     better = "More tank helps more than more roof" if by_tank > by_roof else "More roof helps more than more tank"
     return f"{better}: half as much tank again would meet {tank_words}, half as much roof {roof_words}."
 
