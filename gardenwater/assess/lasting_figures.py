@@ -96,7 +96,8 @@ def trust_words(sky: Sky, years: int) -> tuple[str, ...]:
     if sky.origin is Origin.MADE:
         words.append(
             f"The {years} years are made from twelve monthly figures: means hold, single years are possible ones, and"
-            " long droughts are too few."
+            " long droughts are too few. Temperatures follow the months without a day's chance: hot spells are missing,"
+            " and dry days are no warmer than wet ones."
         )
     elif years < 10:
         words.append(f"{years} {'year is' if years == 1 else 'years are'} few: a drier one will come.")

@@ -112,8 +112,10 @@ class MonthlyPage(_FiguresPage):
         self._say("A column of twelve can be pasted from a spreadsheet.")
         self._say(
             f"Without a record of days, {MADE_YEARS} years are made from these: wet and dry days by chance, each month"
-            " right in the mean. With a record of rain alone they give it its temperatures."
+            " right in the mean. Temperatures have no day's chance: they follow the months from year to year alike."
         )
+        self._say("With a record of rain alone they give it its temperatures.")
+        self._say("What made years cannot show: long droughts as often as they come, and hot spells. A record can.")
         self.side.addStretch(1)
 
     def show_figures(self, monthly: Monthly | None) -> None:

@@ -102,7 +102,7 @@ LASTING: tuple[Entry, ...] = (
         "Two-state chain with gamma depths (Geng and others, 1986)",
         plain=Wording(
             "Lasting rests on {years#made year|made years}, not on a record",
-            "They keep the monthly means; long droughts are too few in them.",
+            "They keep the monthly means; long droughts are too few in them, and hot spells are missing.",
             "Bring in the days of a station nearby.",
         ),
     ),
