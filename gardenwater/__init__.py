@@ -9,6 +9,7 @@ so that the import itself costs nothing:
     gw.ground, gw.files, gw.hydraulics, gw.reach, gw.overflow         the engines, as functions
     gw.weather                                                        days of weather, reference evapotranspiration
     gw.demand                                                         what beds and ponds want, day by day
+    gw.balance                                                        whether the store lasts, day by day
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ from typing import TYPE_CHECKING, Any
 from gardenwater.work.version import VERSION
 
 if TYPE_CHECKING:
-    from gardenwater import demand, files, ground, hydraulics, overflow, reach, weather
+    from gardenwater import balance, demand, files, ground, hydraulics, overflow, reach, weather
     from gardenwater.assess.run import assess
     from gardenwater.files import open_site, save_site
     from gardenwater.ground import Ground
