@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from gardenwater.units import FOOT_M
+
 GRASS_N = 0.035
 """Manning's n of mown grass, 5 cm (Colorado state archive, UDFCD 1990, table 2-4)."""
 DITCH_N = 0.040
 """Manning's n of a ditch with short growth, 10 to 15 cm (as `GRASS_N`)."""
-
-_FOOT_M = 0.3048
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,5 +67,5 @@ def grass_bears_m_s(fall: float) -> float:
     2.5 ft/s of annuals and red fescue, for lack of a figure.
     """
     if fall <= 0.05:
-        return 4.0 * _FOOT_M
-    return 3.0 * _FOOT_M if fall <= 0.10 else 2.5 * _FOOT_M
+        return 4.0 * FOOT_M
+    return 3.0 * FOOT_M if fall <= 0.10 else 2.5 * FOOT_M

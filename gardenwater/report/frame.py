@@ -10,9 +10,7 @@ from gardenwater.report.drawing import Align, Fill, Join, Mark, Pen, Points, Sha
 from gardenwater.report.paths import crosses
 from gardenwater.report.styles import TICK
 from gardenwater.report.view import View
-from gardenwater.units import UnitSystem
-
-FOOT_M = 0.3048
+from gardenwater.units import FOOT_M, UnitSystem
 
 _NEAT = Pen("ink", 1.6, join=Join.MITRE)
 _OUTER = Pen("ink", 0.7, join=Join.MITRE)

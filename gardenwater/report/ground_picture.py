@@ -13,13 +13,12 @@ from gardenwater.ground import Ground, GroundAnswer, GroundOrigin, contours, hil
 from gardenwater.report.drawing import Dots, Fill, Group, Mark, Pen, Picture, Points, Shape, Subpath
 from gardenwater.report.fields import MOST_CELLS, Affine6, Curve, Curves, corners, finer, times_finer, to_view
 from gardenwater.report.view import View
-from gardenwater.units import UnitSystem
+from gardenwater.units import FOOT_M, UnitSystem
 
 GROUND_SHADING, OTHER_SHADING = 0.16, 0.07
 UNSURE_M = 0.10
 """From this standard error on the wash gives way to dots."""
 
-_FOOT_M = 0.3048
 _STEPS = 240
 _FLAT = np.sin(np.radians(45.0))
 _INDEX_EACH = 5
@@ -68,7 +67,7 @@ def ground_picture(answer: GroundAnswer, units: UnitSystem = UnitSystem.METRIC) 
     fine = finer(shown.level_m, times)
     shade = hillshade(shown)
     unsure = _unsure(answer)
-    unit_m = _FOOT_M if units is UnitSystem.US else 1.0
+    unit_m = FOOT_M if units is UnitSystem.US else 1.0
     step_m = nice_step_m(_DENSER * (high_m - low_m) / unit_m) * unit_m if high_m - low_m > 0 else 0.0
     flat = answer.origin is GroundOrigin.FLAT or step_m == 0.0
     smooth = 2 if min(shown.shape) > 3 else 0

@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from gardenwater.assess import BedReach, Status
-from gardenwater.units import Quantity, UnitSystem, can_time, text
+from gardenwater.units import FOOT_M, Quantity, UnitSystem, can_time, text
 
 if TYPE_CHECKING:
     from gardenwater.overflow import Pool
@@ -67,7 +67,7 @@ def pool_words(pool: Pool, units: UnitSystem) -> tuple[str, str]:
 
 def level_words(level_m: float, step_m: float, units: UnitSystem) -> str:
     """A contour's level, no finer than its step: "99 m"."""
-    unit_m, word = (0.3048, "ft") if units is UnitSystem.US else (1.0, "m")
+    unit_m, word = (FOOT_M, "ft") if units is UnitSystem.US else (1.0, "m")
     shown, step = level_m / unit_m, step_m / unit_m
     places = 0 if abs(step - round(step)) < 1e-6 else 1 if abs(step * 10 - round(step * 10)) < 1e-6 else 2
     return f"{shown:.{places}f}{GAP}{word}".replace("-", "\u2212")
@@ -75,7 +75,7 @@ def level_words(level_m: float, step_m: float, units: UnitSystem) -> str:
 
 def length_words(length_m: float, units: UnitSystem) -> str:
     """A whole length in the margin or on a scale: "20 m", "50 ft"."""
-    unit_m, word = (0.3048, "ft") if units is UnitSystem.US else (1.0, "m")
+    unit_m, word = (FOOT_M, "ft") if units is UnitSystem.US else (1.0, "m")
     return f"{length_m / unit_m:g}{GAP}{word}"
 
 

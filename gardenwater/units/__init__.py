@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from gardenwater.units.quantity import Quantity, UnitSystem
+from gardenwater.units.scales import FOOT_M
 from gardenwater.units.shown import (
     PLAIN,
     Marks,
@@ -18,6 +19,7 @@ from gardenwater.units.shown import (
 from gardenwater.units.typed import parse
 
 __all__ = [
+    "FOOT_M",
     "PLAIN",
     "Marks",
     "Quantity",
