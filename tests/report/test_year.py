@@ -184,6 +184,23 @@ def test_the_unmet_part_of_the_need_is_filled_for_each_short_day() -> None:
     assert "10 days short" in _words(marks)
 
 
+def test_a_short_day_that_makes_up_for_earlier_ones_has_its_mark_on_the_need() -> None:
+    """100 L are needed of new and 150 given, as more was refused before: nothing floats above the need's line."""
+    dry = _dry_year()
+    met = dry.met_l.copy()
+    met[192], top = 150.0, 400.0
+    need = dry.need_l.copy()
+    need[100] = met[100] = top
+    layout = layout_of(StripForm.OPEN, 1000.0, 232.0, measure=measure)
+    assert layout.need is not None
+    marks = strip_marks(dataclasses.replace(dry, met_l=met, need_l=need), layout, units=METRIC)
+    blocks = next(mark for mark in marks if isinstance(mark, Shape) and mark.fill == Fill("fails")).path
+    line = layout.need.bottom - 100.0 / top * layout.need.height
+    assert blocks[2].points[:, 1].max() == pytest.approx(line)
+    assert blocks[2].points[:, 1].min() == pytest.approx(line - 1.2)
+    assert min(block.points[:, 1].min() for block in blocks) == pytest.approx(line - 1.2)
+
+
 def test_folded_a_line_on_the_base_says_when_it_is_dry() -> None:
     layout = layout_of(StripForm.FOLDED, 1000.0, 78.0, measure=measure)
     marks = strip_marks(_dry_year(), layout, units=METRIC)

@@ -144,7 +144,11 @@ def _store(days: YearDays, layout: StripLayout) -> list[Mark]:
 
 
 def _need(days: YearDays, layout: StripLayout, row: Rect) -> list[Mark]:
-    """The need dotted over its area; its unmet part, from what was met up to the need, filled."""
+    """The need dotted over its area; its unmet part, from what was met up to the need, filled.
+
+    A bed that was refused water asks for it again, so that more may be given than is needed of new on a day that is
+    short all the same: then a stroke on the need's line says so.
+    """
     x, top = _middles(days, layout), days.need_top_l
     line = _curve(days.need_l, top, row, x)
     marks: list[Mark] = [Shape((_under(line, row),), Fill("bed_fill"))]
@@ -152,7 +156,7 @@ def _need(days: YearDays, layout: StripLayout, row: Rect) -> list[Mark]:
     if unmet.any():
         half = layout.plot.width / days.count / 2
         high = row.bottom - np.clip(days.need_l[unmet] / top, 0, 1) * row.height
-        low = row.bottom - np.clip(days.met_l[unmet] / top, 0, 1) * row.height
+        low = row.bottom - np.clip(np.minimum(days.met_l, days.need_l)[unmet] / top, 0, 1) * row.height
         marks.append(Shape(_blocks(x[unmet], half, low, np.minimum(high, low - 1.2)), Fill("fails")))
     marks.append(Shape((Subpath(line),), pen=_NEED))
     if unmet.any():
