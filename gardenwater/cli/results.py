@@ -135,12 +135,16 @@ def write_places_raster(path: Path, assessment: Assessment) -> None:
     assert assessment.places is not None
     found = assessment.places.map
     codes = ", ".join(f"{why.value} {why.name.lower().replace('_', ' ')}" for why in WhyNot)
+    site = assessment.site
+    pipes = ", ".join(f"{number} {name_of(site, feed.key)}" for number, feed in enumerate(found.feeds, 1))
     bands = (
         Band(found.stand_m, "stand_m", "m"),
         Band(found.share, "share of the beds' area that is served"),
         Band(found.clears_m, "feed over the inlet", "m"),
         Band(found.feeder_m, "feeder_m", "m"),
         Band(found.reason.astype(np.float32), f"reason: {codes}"),
+        Band((found.feed + 1).astype(np.float32), f"downpipe that feeds it: {pipes}"),
+        Band(found.feed_level_m, "level that its feeder brings water to", "m"),
     )
     write_bands(path, bands, found.ground)
 

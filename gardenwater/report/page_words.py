@@ -36,6 +36,8 @@ _ORIGINS = {
     GroundOrigin.FLAT: "none, the ground is taken as flat",
 }
 _ROOM_SHARE = 0.008
+_PART = 0.05
+"""Of a bed's area: on paper less counts as none, and as much less than all as all."""
 
 
 def site_bounds(site: Site, answers: Answers | None) -> Bounds:
@@ -132,7 +134,7 @@ def answer_rows(
         tank = answers.reach.tank(focus_tank) if focus_tank else None
         if tank is None:
             rows = tuple((name_of(site, row.bed), _served_words(row, units)) for row in services_of(answers))
-            return "Beds from their best tank", rows
+            return "A can at each bed, and tanks that reach it", rows
         title = f"Beds from {name_of(site, focus_tank)}"
         return title, tuple((name_of(site, bed.bed), _share_words(bed, units)) for bed in tank.beds)
     if question is Question.OVERFLOW and answers.overflow is not None:
@@ -148,18 +150,21 @@ def answer_rows(
 
 
 def _share_words(bed: BedReach, units: UnitSystem) -> str:
-    """What a tank does for a bed, and for how much of its area."""
-    return f"{bed_words(bed, units)}, {text(bed.share_in_reach, Quantity.SHARE, units)} of it"
+    """What a tank does for a bed; for how much of its area, where that is part of it."""
+    share = text(bed.share_in_reach, Quantity.SHARE, units)
+    part = _PART < bed.share_in_reach < 1.0 - _PART
+    return f"{bed_words(bed, units)}, {share} of it" if part else bed_words(bed, units)
 
 
 def _served_words(row: BedService, units: UnitSystem) -> str:
-    """What the best tank does for a bed, how many tanks reach it; else how far cans are carried."""
-    words = _share_words(row.best, units)
-    if row.reached_by:
-        return f"{words}, {len(row.reached_by)} of {row.tanks} tank{'' if row.tanks == 1 else 's'}"
-    if math.isnan(row.carry_m):
-        return f"{words}, no tank"
-    return f"{words}, carry {text(row.carry_m, Quantity.LENGTH_M, units)}"
+    """What the best tank does for a bed, how many tanks reach it; else how far cans are carried. Two fit abreast."""
+    if not row.reached_by and not math.isnan(row.carry_m):
+        share, part = text(row.best.share_in_reach, Quantity.SHARE, units), row.best.share_in_reach > _PART
+        carry = f"carry {text(row.carry_m, Quantity.LENGTH_M, units)}"
+        return f"{share}, {carry}" if part else carry
+    words = _share_words(row.best, units).replace(" a can", "")
+    tanks = len(row.reached_by)
+    return f"{words}, {tanks or 'no'} tank{'' if tanks == 1 else 's'}"
 
 
 def _spot_words(proposed: ProposedTank, site: Site, units: UnitSystem) -> str:

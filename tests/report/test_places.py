@@ -9,12 +9,14 @@ import pytest
 
 import gardenwater as gw
 from gardenwater.assess import Answers, StandAsk, Workbench
+from gardenwater.assess.bed_service import services_of
 from gardenwater.findings import Question
 from gardenwater.reach import WhyNot
 from gardenwater.report.drawing import LayerName, Mark, Strokes, Text
 from gardenwater.report.look import PlanLook
 from gardenwater.report.moved import moved
 from gardenwater.report.page_paper import A3_UPRIGHT, A4
+from gardenwater.report.page_words import answer_rows
 from gardenwater.report.pages import plan_page
 from gardenwater.report.palette import Scheme, palette
 from gardenwater.report.pictures import pictures_of
@@ -180,3 +182,20 @@ def test_each_downpipe_has_its_ground_and_its_limit_on_the_plan(answers: Answers
         near = [feed for dx in (-0.5, 0, 0.5) for dy in (-0.5, 0, 0.5) for feed in made.feeds_at(x + dx, y + dy)]
         own = [feed.feeder_m for feed in near if feed.key == part.pipe]
         assert max(own) == pytest.approx(limit_m - made.tank.half_width_m, abs=1.0)
+
+
+def test_a_sheet_of_all_tanks_tells_who_reaches_a_bed_or_how_far_cans_are_carried(plain: Answers) -> None:
+    title, rows = answer_rows(plain.site, plain, Question.REACH, UnitSystem.METRIC, "")
+    said = {name: told.replace("\u00a0", " ") for name, told in rows}
+    assert title == "A can at each bed, and tanks that reach it"
+    for row in services_of(plain):
+        told = said[name_of(plain.site, row.bed)]
+        if row.reached_by:
+            count = len(row.reached_by)
+            assert told.endswith(f", {count} tank" if count == 1 else f", {count} tanks")
+        else:
+            assert told.endswith(f"carry {row.carry_m:.1f} m")
+    assert sum(told.endswith("tanks") for told in said.values()) >= 5
+    # the sample's seven beds stand in two columns on A4: no row is left out
+    page = plan_page(plain.site, plain, question=Question.REACH, paper=A4)
+    assert set(said.values()) <= {each.replace("\u00a0", " ") for each in words(list(page.layer(LayerName.PAGE).marks))}

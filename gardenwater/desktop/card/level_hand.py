@@ -57,7 +57,7 @@ class LevelHand(QWidget):
 
     def sizeHint(self) -> QSize:
         """Words, line, words."""
-        return QSize(200, self._look.px(62))
+        return QSize(200, self._look.px(65))
 
     @property
     def _share(self) -> float:
@@ -86,7 +86,7 @@ class LevelHand(QWidget):
         painter.setPen(QPen(look.color("water"), 3.0))
         painter.drawLine(QPointF(left, y), QPointF(at, y))
         self._paint_hand(painter, at, y)
-        foot = QRectF(0, y + look.px(8), self.width(), look.px(18))
+        foot = QRectF(0, y + look.px(11), self.width(), look.px(18))
         painter.setFont(look.font(12))
         painter.setPen(look.color("ink_soft"))
         painter.drawText(foot, int(Qt.AlignmentFlag.AlignVCenter), "empty")
