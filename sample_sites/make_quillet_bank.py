@@ -3,7 +3,7 @@
     python sample_sites/make_quillet_bank.py      writes sample_sites/quillet-bank.gpkg anew
 
 All of it is invented: the place, its levels and its things. It is made so that each question has something to say: Squash bank
-is out of reach, Salads is marginal for Shed tank, South pipe is caught by nobody, Shed tank's overflow stands on the lower path,
+is out of reach, Herbs is marginal for North tank, South pipe is caught by nobody, Shed tank's overflow stands on the lower path,
 and the store falls short in the dry year: it spills in winter what the beds want in June.
 """
 
