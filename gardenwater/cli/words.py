@@ -116,7 +116,11 @@ outlines) and any field of that kind, units in the names as in the site file."""
     parser.add_argument("site", metavar="SITE", help="the site file to make (.gpkg)")
     parser.add_argument("--ground", metavar="RASTER", help="raster of levels: GeoTIFF or ASCII grid; flat without one")
     parser.add_argument("--raster-unit", metavar="UNIT", help="unit of the raster's levels where the file does not say")
-    parser.add_argument("--crs", metavar="CRS", help="map reference where no file says it: EPSG:n")
+    parser.add_argument(
+        "--crs",
+        metavar="CRS",
+        help='map reference where no file says it: EPSG:n, or "" for a sheet of its own in metres',
+    )
     parser.add_argument("--raster-kind", metavar="KIND", help="what its levels are of: bare-earth or surface")
     parser.add_argument(
         "--things", metavar="TABLE", action="append", default=[], help="CSV of things; may be given several times"
