@@ -14,6 +14,8 @@ STEADY_COST = 1.0
 
 _PLACE_COST = 0.12
 _OUTSIDE_COST = 1.2
+_CORNERS_FROM, _CORNER_COST = 4, 1.0
+"""Which of the places around an area are at its corners: words there may be read as its neighbour's."""
 _FAR = ((26.0, 2.0), (52.0, 3.2), (84.0, 4.4))
 _INSIDE_STOPS = (0.5, 0.0, 1.0, 0.25, 0.75)
 _NEAR_PX, _CLEAR_PX, _EDGE_PX = 6.0, 4.0, 6.0
@@ -85,6 +87,8 @@ def _cheapest(
             continue
         for step, spot in enumerate(spots):
             number, cost = first + step, base + step * _PLACE_COST
+            if first > 0 and step >= _CORNERS_FROM and label.areas:
+                cost += _CORNER_COST
             most_here = most if number == held else limit
             if spot[0] is None or cost >= most_here:
                 continue

@@ -23,6 +23,8 @@ _GRID, _AXIS = Pen("hairline", 0.9), Pen("ink", 0.9)
 _WANTED = Pen("rule", 1.0, dash=(2.0, 2.5))
 _EDGE_PX, _TOP_PX, _FOOT_PX = 8.0, 24.0, 36.0
 _SAMPLE_PX = 18.0
+_MET, _THESE = "% met", "these roofs"
+_MORE = ("half as much roof again", "half more roof", "more roof")
 _STEP_PERCENT = 20
 
 
@@ -115,7 +117,7 @@ def _axes(
 def _grid(axes: _Axes, against: Against, units: UnitSystem, factor: float) -> list[Mark]:
     """Levels of the share with their numbers; sizes below, with their unit."""
     box, style = axes.box, _WORD.scaled(factor)
-    marks: list[Mark] = [Text(_EDGE_PX, 15.0 * factor, "% met", style, "ink_soft")]
+    marks: list[Mark] = [Text(_EDGE_PX, 15.0 * factor, _MET, style, "ink_soft")]
     for percent in range(axes.lowest_percent, 101, _STEP_PERCENT):
         y = float(axes.y(percent / 100))
         pen = _AXIS if percent == axes.lowest_percent else _GRID
@@ -191,12 +193,16 @@ def now_of(curve: StoreCurve) -> tuple[float, float]:
 
 
 def _legend(with_more: bool, width: float, measure: Measure, factor: float) -> list[Mark]:
-    """What the two lines are, from the right."""
+    """What the two lines are, from the right; in fewer words where they would run into those at the left."""
     if not with_more:
         return []
     style, y, x = _NAME.scaled(factor), 15.0 * factor, width - 10.0
+    least_x = _EDGE_PX + measure(_MET, _WORD.scaled(factor))[0] + 8.0
+    samples = 2 * (_SAMPLE_PX + 5.0) + 12.0
+    most = x - least_x - samples - measure(_THESE, style)[0]
+    more = next((words for words in _MORE if measure(words, style)[0] <= most), _MORE[-1])
     marks: list[Mark] = []
-    for words, pen in (("half as much roof again", _MORE_ROOF), ("these roofs", _LINE)):
+    for words, pen in ((more, _MORE_ROOF), (_THESE, _LINE)):
         marks.append(Text(x, y, words, style, "water", Align.RIGHT))
         x -= measure(words, style)[0] + 5.0
         marks.append(Shape((run(((x - _SAMPLE_PX, y - 4.0), (x, y - 4.0))),), pen=pen))
