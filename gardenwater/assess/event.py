@@ -8,6 +8,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from gardenwater.errors import InputError
 from gardenwater.site.climate import ChangedClimate, Monthly, WeatherHandle
 from gardenwater.site.model import EventKind, Site
 from gardenwater.site.things import Downpipe, Roof, Tank
@@ -81,16 +82,30 @@ def _owner(site: Site, named: str) -> str:
     return found[0] if named and found else ""
 
 
+def day_named(site: Site, words: str) -> dt.date:
+    """The day of the weather that is written as 2014-11-19. Raises InputError where it is no date, or not known."""
+    try:
+        day = dt.date.fromisoformat(words)
+    except ValueError:
+        raise InputError(
+            f'"{words}" is no date.', where="weather_day", mend="Write it as 2014-11-19, or nothing for the wettest."
+        ) from None
+    rain = _rain(site)
+    if day not in rain:
+        known = f"It rains on {len(rain)} days from {min(rain)} to {max(rain)}." if rain else "Give the site weather."
+        raise InputError(f"No rain is known for {day}.", where="weather_day", mend=known)
+    return day
+
+
 def _day(site: Site) -> dt.date | None:
     """The day that is asked for, its wettest when none is; None when the weather does not have it."""
-    rain = _rain(site)
     if not site.settings.weather_day:
+        rain = _rain(site)
         return max(rain, key=rain.__getitem__, default=None)
     try:
-        day = dt.date.fromisoformat(site.settings.weather_day)
-    except ValueError:
+        return day_named(site, site.settings.weather_day)
+    except InputError:
         return None
-    return day if day in rain else None
 
 
 def _rain(site: Site) -> dict[dt.date, float]:

@@ -7,6 +7,8 @@ from gardenwater.site.model import EventKind, Site
 from gardenwater.site.names import name_of
 from gardenwater.units import Quantity, text
 
+_FIRST_REAL_YEAR = 1000
+
 
 def event_words(site: Site) -> str:
     """The event in a few words, without a full stop, as "A wet day of 24 mm in 6 hours, tanks as they are now"."""
@@ -30,6 +32,8 @@ def _asked(site: Site, event: SpillEvent) -> str:
         whose = name_of(site, event.only) if event.only else "each tank"
         return f"{text(event.litres, Quantity.VOLUME_L, units)} from {whose} in {hours}"
     if event.day is not None:
-        return f"{event.day.day} {event.day:%B %Y}: {rain}, taken in {hours}"
+        # years that are made are counted from 1
+        year = f"of made year {event.day.year}" if event.day.year < _FIRST_REAL_YEAR else str(event.day.year)
+        return f"{event.day.day} {event.day:%B} {year}: {rain}, taken in {hours}"
     kind = "A design storm" if event.kind is EventKind.STORM else "A wet day"
     return f"{kind} of {rain} in {hours}"

@@ -16,6 +16,7 @@ from gardenwater.site.names import kinds_of, name_of
 from gardenwater.tables import table
 
 Take = Callable[[Any], object]
+Offered = list[tuple[str, Any]]
 
 
 class Combo(QComboBox):
@@ -26,7 +27,7 @@ class Combo(QComboBox):
         event.ignore()
 
 
-def choices(spec: FieldSpec, site: Site) -> list[tuple[str, Any]]:
+def choices(spec: FieldSpec, site: Site) -> Offered:
     """What can be chosen: the words that are shown, and the value that is kept."""
     if spec.options is not None:
         return [(option.value, option) for option in spec.options]
@@ -37,12 +38,21 @@ def choices(spec: FieldSpec, site: Site) -> list[tuple[str, Any]]:
 
 
 class ChoiceField(QWidget):
-    """One of several."""
+    """One of several. offer: what can be chosen on a site, where the field itself does not say."""
 
-    def __init__(self, spec: FieldSpec, take: Take, look: Look, parent: QWidget) -> None:
+    def __init__(
+        self,
+        spec: FieldSpec,
+        take: Take,
+        look: Look,
+        parent: QWidget,
+        *,
+        offer: Callable[[Site], Offered] | None = None,
+    ) -> None:
         super().__init__(parent)
-        self._spec, self._take = spec, take
-        self._offered: list[tuple[str, Any]] = []
+        self._take = take
+        self._offer = offer or (lambda site: choices(spec, site))
+        self._offered: Offered = []
         name = QLabel(spec.label, self)
         self._box = Combo(self)
         self._box.setAccessibleName(spec.label)
@@ -60,7 +70,7 @@ class ChoiceField(QWidget):
 
     def show_value(self, value: Any, site: Site) -> None:
         """Show what the thing has; None shows that several differ."""
-        offered = choices(self._spec, site)
+        offered = self._offer(site)
         if offered != self._offered:
             self._offered = offered
             self._box.clear()
@@ -95,9 +105,9 @@ class FlagField(QWidget):
 
 
 class WordsField(QWidget):
-    """Free words."""
+    """Free words. hint: shown while it is empty, the field's help unless given."""
 
-    def __init__(self, spec: FieldSpec, take: Take, look: Look, parent: QWidget) -> None:
+    def __init__(self, spec: FieldSpec, take: Take, look: Look, parent: QWidget, *, hint: str = "") -> None:
         super().__init__(parent)
         self._look, self._take = look, take
         self._edit = QLineEdit(self)
@@ -105,7 +115,8 @@ class WordsField(QWidget):
         self._edit.setFixedSize(look.px(168), look.px(26))
         self._edit.setAccessibleName(spec.label)
         self._edit.setAccessibleDescription(spec.help)
-        self._edit.setPlaceholderText(spec.help)
+        self._edit.setPlaceholderText(hint or spec.help)
+        self._edit.setToolTip(spec.help)
         self._edit.editingFinished.connect(self._finish)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 2)

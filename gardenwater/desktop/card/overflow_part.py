@@ -49,10 +49,10 @@ class OverflowPart(QWidget):
         self._steps = PickRows("Steps of the water", look, self.below, ringed=False)
         column, lower = _column(self), _column(self.below)
         column.addWidget(self._view, 0, Qt.AlignmentFlag.AlignLeft)
-        for part in (self._hand, self._bars, self._looking, self._mends):
+        self._rain = RainFields(desk, look, self)
+        for part in (self._rain, self._hand, self._bars, self._looking, self._mends):
             column.addWidget(part)
-        self._rain = RainFields(desk, look, self.below)
-        for below in (self._steps, self._waters, self._rain):
+        for below in (self._steps, self._waters):
             lower.addWidget(below)
         self._soon = QTimer(self)
         self._soon.setSingleShot(True)
