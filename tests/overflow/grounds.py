@@ -2,12 +2,25 @@
 
 from __future__ import annotations
 
+import os
+
 import numpy as np
+import pytest
 from affine import Affine
 from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter
 
 from gardenwater.ground import Ground
+
+COMPILED = os.environ.get("NUMBA_DISABLE_JIT", "0") in ("", "0")
+"""Whether kernels run compiled; without the compiler they take some hundred times as long."""
+
+needs_compiler = pytest.mark.skipif(not COMPILED, reason="a ground of so many cells takes minutes without the compiler")
+
+
+def examples(count: int) -> int:
+    """How many examples a property is tried on: fewer where kernels are not compiled."""
+    return count if COMPILED else max(count // 10, 3)
 
 
 def ground_of(level: NDArray[np.floating], cell_m: float = 1.0) -> Ground:

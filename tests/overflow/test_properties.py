@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from shapely import LineString, Point, box
 
 from gardenwater.overflow import End, Source, Spill, prepare, spill, spill_all
-from tests.overflow.grounds import ground_of, hummocks
+from tests.overflow.grounds import examples, ground_of, hummocks
 
 SIZE = 60
 SPOTS = ((12.3, 40.2), (33.7, 21.6), (47.1, 52.4), (8.6, 9.9))
@@ -84,7 +84,7 @@ def test_on_noisy_ground_each_route_ends_in_what_got_its_water(seed: int, soak_m
     level=arrays(np.float64, (7, 8), elements=st.integers(0, 5).map(float)),
     at=st.tuples(st.integers(0, 7), st.integers(0, 6)),
 )
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 def test_a_great_flood_stands_at_the_filled_surface_where_it_comes_and_nothing_moves_it_further(
     level: NDArray[np.float64], at: tuple[int, int]
 ) -> None:
@@ -102,7 +102,7 @@ def test_a_great_flood_stands_at_the_filled_surface_where_it_comes_and_nothing_m
     soak_mm_h=st.sampled_from([0.0, 30.0]),
     rain_mm=st.sampled_from([0.0, 15.0, 200.0]),
 )
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 def test_the_account_closes_with_rain_on_the_ground_too(
     level: NDArray[np.float64], volumes: list[float], soak_mm_h: float, rain_mm: float
 ) -> None:
