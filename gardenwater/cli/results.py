@@ -34,7 +34,7 @@ _L = 1000.0
 def write_results(assessment: Assessment, folder: Path, cancel: Cancel, *, sheets: str = "") -> tuple[str, ...]:
     """Write all that there is into a folder; the names of what was written.
 
-    sheets: size of the paper of sheets to print ("A4", "A3"); none are written unless it is given.
+    sheets: size of the paper of sheets to print ("A4", "A3", "Letter"); none are written unless it is given.
 
     Each file is written whole or not at all, the record last, so that a folder with a record is a whole one; of an
     earlier assessment that stands there nothing is left. Raises FileError when a file cannot be written, Cancelled.

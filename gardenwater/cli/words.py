@@ -67,7 +67,10 @@ def _results(parser: Parser, *, required: bool) -> None:
         "--to", metavar="DIR", required=required, help="folder for the results; made where it is missing"
     )
     parser.add_argument(
-        "--sheets", choices=("A4", "A3"), default="", help="write a sheet to print of each question as well, as PDF"
+        "--sheets",
+        choices=("A4", "A3", "Letter"),
+        default="",
+        help="write a sheet to print of each question as well, as PDF",
     )
     parser.add_argument("--replace", action="store_true", help="write over files there that are not an assessment's")
     parser.add_argument("--quiet", action="store_true", help="print nothing but complaints")
@@ -80,7 +83,7 @@ def assess_parser() -> Parser:
 Writes into DIR, as far as the site has what each needs:
 {listed(tuple(ABOUT), "    ")}
 
-and with --sheets A4 or A3:
+and with --sheets A4, A3 or Letter:
 {listed(tuple(SHEETS), "    ")}
 
 An assessment that stands there is replaced; other files are not, unless --replace is given."""

@@ -87,7 +87,7 @@ class Reporting:
         self._work.run("Making the picture", job, lambda _: self._noticed(f"The picture is in {path}."))
 
     def sheet(self, size: str) -> None:
-        """Ask where to put a sheet to print, on paper of a size ("A4", "A3")."""
+        """Ask where to put a sheet to print, on paper of one of `page_paper.SIZES`."""
         name = f"{self._work.desk.present.name} {self._seen().question.value} {size}.pdf"
         self._work.choose.to_save(f"Sheet on {size}", SHEETS, name, lambda path: self.sheet_to(path, size))
 

@@ -91,7 +91,7 @@ def _stand(picture: StandPicture, units: UnitSystem) -> tuple[KeyGroup, ...]:
 
 
 def _overflow(units: UnitSystem) -> tuple[KeyGroup, ...]:
-    deep, flow = ("in", "US gal a minute") if units is UnitSystem.US else ("cm", "litres a second")
+    deep, flow = ("inches", "US gal a minute") if units is UnitSystem.US else ("cm", "litres a second")
     pools = tuple(Swatch(words, filled(f"pool_{number}")) for number, words in enumerate(_POOL_WORDS[units], 1))
     mud = (
         Swatch("damp", filled("mud_1")),

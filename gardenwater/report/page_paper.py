@@ -38,12 +38,14 @@ A4 = Paper("A4", 297.0, 210.0, 66.0, 35.0)
 A4_UPRIGHT = Paper("A4", 210.0, 297.0, 0.0, 112.0)
 A3 = Paper("A3", 420.0, 297.0, 84.0, 46.0)
 A3_UPRIGHT = Paper("A3", 297.0, 420.0, 0.0, 124.0)
-SIZES = {"A4": (A4, A4_UPRIGHT), "A3": (A3, A3_UPRIGHT)}
+LETTER = Paper("Letter", 279.4, 215.9, 64.0, 36.0)
+LETTER_UPRIGHT = Paper("Letter", 215.9, 279.4, 0.0, 108.0)
+SIZES = {"A4": (A4, A4_UPRIGHT), "A3": (A3, A3_UPRIGHT), "Letter": (LETTER, LETTER_UPRIGHT)}
 """Each size of paper, lying and upright."""
 
 
 def paper_for(size: str, bounds: tuple[float, float, float, float]) -> Paper:
-    """Paper of a size ("A4", "A3"), upright where what is drawn (m) is higher than wide.
+    """Paper of a size ("A4", "A3", "Letter"), upright where what is drawn (m) is higher than wide.
 
     Raises InputError for another size.
     """

@@ -12,6 +12,7 @@ import pytest
 from gardenwater.cli import main
 from gardenwater.cli.outputs import ABOUT
 from gardenwater.cli.words import COMMANDS
+from gardenwater.report.page_paper import SIZES
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -102,6 +103,13 @@ def test_words_that_are_off(
     assert status == 2
     one_line(capsys.readouterr().err)
     assert list(tmp_path.iterdir()) == []
+
+
+def test_every_size_of_paper_can_be_asked_for(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit):
+        main(["assess", "--help"])
+    said = capsys.readouterr().out
+    assert f"--sheets {{{','.join(SIZES)}}}" in said
 
 
 def test_a_number_that_is_none_is_said_in_plain_words(capsys: pytest.CaptureFixture[str]) -> None:

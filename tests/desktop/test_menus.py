@@ -173,6 +173,7 @@ DOING = {
     "Picture of the plan ...": lambda w: w.files.choose.asked,
     "Sheet on A4 ...": lambda w: w.files.choose.asked,
     "Sheet on A3 ...": lambda w: w.files.choose.asked,
+    "Sheet on Letter ...": lambda w: w.files.choose.asked,
     "Assessment to a folder ...": lambda w: w.files.choose.asked,
     "Open ...": lambda w: w.files.sheet is not None,
     "From an empty sheet ...": lambda w: w.files.sheet is not None,

@@ -21,6 +21,7 @@ from gardenwater.report.page_paper import (
     A3_UPRIGHT,
     A4,
     A4_UPRIGHT,
+    SIZES,
     Paper,
     page_view,
     paper_for,
@@ -32,7 +33,7 @@ from gardenwater.site.model import Site
 from gardenwater.units import UnitSystem
 from tests.report.made import every_mark, garden, marks_in, reach_answers, unknown_roles
 
-PAPERS = [A4, A4_UPRIGHT, A3, A3_UPRIGHT]
+PAPERS = [paper for pair in SIZES.values() for paper in pair]
 POINT_PX = 101.6 / 72  # a px of a sheet is 0.25 mm
 
 
