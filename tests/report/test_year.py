@@ -201,6 +201,18 @@ def test_a_short_day_that_makes_up_for_earlier_ones_has_its_mark_on_the_need() -
     assert min(block.points[:, 1].min() for block in blocks) == pytest.approx(line - 1.2)
 
 
+@pytest.mark.parametrize("height_px", [70.0, 84.0, *range(92, 106, 2), 150.0, 232.0])
+def test_names_and_values_of_rows_keep_apart_in_a_low_strip(height_px: float) -> None:
+    layout = layout_of(StripForm.OPEN, 1000.0, height_px, measure=measure)
+    marks = [mark for mark in strip_marks(_dry_year(), layout, units=METRIC) if isinstance(mark, Text)]
+    names = [mark for mark in marks if mark.align is Align.RIGHT and mark.x < layout.plot.x]
+    lines = sorted(mark.y for mark in names)
+    assert {"Rain", "Store", "Need"} <= {mark.words for mark in names}
+    assert min(low - high for high, low in pairwise(lines)) > 10.0
+    values = [mark for mark in marks if mark.x > layout.plot.right]
+    assert min(mark.y - 0.75 * mark.style.size_px for mark in values) >= 0.0
+
+
 def test_folded_a_line_on_the_base_says_when_it_is_dry() -> None:
     layout = layout_of(StripForm.FOLDED, 1000.0, 78.0, measure=measure)
     marks = strip_marks(_dry_year(), layout, units=METRIC)
@@ -396,3 +408,15 @@ def test_the_year_is_a_picture_of_its_own(answers: Answers) -> None:
     assert words[0] == "Trial garden, the year: driest of 4 on record, 2000"
     with pytest.raises(InputError):
         year_picture(dataclasses.replace(answers, lasting=None))
+
+
+@pytest.mark.parametrize("width_px", [230.0, 256.0, 268.0, 300.0, 330.0])
+def test_the_legend_of_the_curve_keeps_clear_of_the_axis_s_name(lasting: LastingAnswer, width_px: float) -> None:
+    assert lasting.sizes is not None
+    marks = curve_marks(lasting.sizes, Against.TANKS, width_px=width_px, height_px=168.0, units=METRIC, measure=measure)
+    axis = next(mark for mark in marks if isinstance(mark, Text) and mark.words == "% met")
+    lines = [part.points for mark in marks if isinstance(mark, Shape) for part in mark.path]
+    samples = [points for points in lines if points.shape == (2, 2) and (points[:, 1] == axis.y - 4.0).all()]
+    assert len(samples) == 2
+    assert min(points[:, 0].min() for points in samples) > axis.x + measure(axis.words, axis.style)[0] + 4.0
+    assert ("half as much roof again" in _words(marks)) is (width_px >= 300.0)

@@ -226,9 +226,10 @@ def _names(layout: StripLayout, words: StripWords) -> list[Mark]:
     marks: list[Mark] = []
     for row, name, role, unit in rows:
         x, line = row.x - 13.0, 16.0 * layout.factor
-        y = row.y + 10.0 * layout.factor if row.height > 2 * line else row.y + row.height / 2 + 4.5 * layout.factor
+        two = row.height > 2 * line
+        y = row.y + 10.0 * layout.factor if two else row.y + row.height / 2 + 4.5 * layout.factor
         marks.append(Text(x, y, name, NAME.scaled(layout.factor), role, Align.RIGHT))
-        if row.height > 1.9 * line:
+        if two:
             marks.append(Text(x, y + line, unit, UNIT.scaled(layout.factor), "ink_soft", Align.RIGHT))
     return marks
 
@@ -237,9 +238,10 @@ def _values(days: YearDays, layout: StripLayout, need: Rect, words: StripWords) 
     """The greatest value of each row at its right; nothing below the store, where there is room."""
     style, units = VALUE.scaled(layout.factor), words.units
     x, down = layout.plot.right + 9.0, 4.0 * layout.factor
+    least_y = layout.top_px + 11.0 * layout.factor
 
     def value(y: float, shown: str) -> Text:
-        return Text(x, y + down, shown, style, "ink_soft")
+        return Text(x, max(y + down, least_y), shown, style, "ink_soft")
 
     marks: list[Mark] = [
         value(layout.rain.y, text(words.rain_top_mm, Quantity.RAIN_MM, units, unit=False)),
