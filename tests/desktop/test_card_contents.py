@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 
 import pytest
+from PySide6.QtWidgets import QApplication, QWidget
 from shapely import LineString, Point
 
 import gardenwater as gw
@@ -16,6 +17,8 @@ from gardenwater.desktop.card.level_hand import gives_words
 from gardenwater.desktop.card.of_question import account_table, question_contents
 from gardenwater.desktop.card.of_tank import ends_table, full_weight_kg
 from gardenwater.desktop.card.of_things import several_contents, thing_contents
+from gardenwater.desktop.card.parts import TableList
+from gardenwater.desktop.look import Look
 from gardenwater.findings import Question
 from gardenwater.ground import level_at
 from gardenwater.site.things import KINDS, Bed, Tank, WateringLine
@@ -193,3 +196,20 @@ def test_a_line_that_leads_from_no_tank_says_how_long_it_is(sample: Assessment) 
     site = gw.edits.put(sample.site, line)
     contents = thing_contents(line, site, None, Question.REACH)
     assert contents.figures[0].value.replace("\u00a0", " ") == "6.00 m"
+
+
+def test_columns_give_way_on_a_narrow_card_and_no_word_is_cut(sample: Assessment, qapp: QApplication) -> None:
+    holder = QWidget()
+    table = TableList(Look(qapp), holder)
+    table.show_table(question_contents(Question.REACH, sample.site, sample).tables[0])
+    wide, narrow, narrowest = 360, 284, 240
+    shown = {}
+    for width in (wide, narrow, narrowest):
+        table.resize(width, 200)
+        columns = table._columns()
+        shown[width] = tuple(columns)
+        left, room = columns[max(columns)]
+        assert left + room <= width + 1e-6
+    assert shown[wide] == (0, 1, 2, 3, 4)
+    assert shown[narrow] == (0, 1, 3, 4)  # how many tanks goes first
+    assert shown[narrowest] == (0, 1, 4)

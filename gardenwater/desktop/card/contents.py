@@ -25,10 +25,14 @@ class TableRow:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A small table; the first column is names, the others are numbers set to the right."""
+    """A small table; the first column is names, the others are numbers set to the right.
+
+    gives_way: columns that are left out, in this order, on a card too narrow for all of them.
+    """
 
     heads: tuple[str, ...]
     rows: tuple[TableRow, ...]
+    gives_way: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

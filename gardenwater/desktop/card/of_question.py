@@ -128,7 +128,10 @@ def _reach(site: Site, answers: Answers) -> Contents:
         place="whole site",
         about="Each tank at the water it holds now. The plan shows the best at each spot; press a tank for its map.",
         figures=figures,
-        tables=(Table(("Bed", "best tank", "tanks", "area", "a can"), rows), _tank_table(reach, site)),
+        tables=(
+            Table(("Bed", "best tank", "tanks", "area", "a can"), rows, gives_way=(2, 3)),
+            _tank_table(reach, site),
+        ),
         sources=("Darcy-Weisbach with Colebrook's friction factor along the way that the line takes over the ground.",),
     )
 

@@ -177,7 +177,7 @@ def _bed(bed: Bed, site: Site, answers: Answers | None) -> Contents:
     return Contents(
         about=". ".join(filter(None, (f"{crop}, on {table('soils').row(bed.soil).name.lower()}", wants))),
         figures=tuple(figures[:3]),
-        tables=(Table(("Tank", "a can", "margin", "area", "usable"), rows),) if rows else (),
+        tables=(Table(("Tank", "a can", "margin", "area", "usable"), rows, gives_way=(3, 2)),) if rows else (),
         more=(*_drawn_rows(best, units), *bed_more(bed, site, answers)),
         sources=(
             "Needed level, spare head and time for a can: Darcy-Weisbach along the way that the line takes.",

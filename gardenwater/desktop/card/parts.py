@@ -17,6 +17,11 @@ _ICON_PX, _ROW_PX, _WIDTH_PX = 24, 21, 200
 _GAP_PX, _CLOSE_PX, _MANY_COLUMNS = 12.0, 8.0, 5
 
 
+def _gap(columns: int) -> float:
+    """Room between so many columns."""
+    return _GAP_PX if columns < _MANY_COLUMNS else _CLOSE_PX
+
+
 class _Painted(QWidget):
     """A widget that is as high as its words and as wide as the card."""
 
@@ -156,21 +161,37 @@ class TableList(_Painted):
         """As high as its rows."""
         return QSize(_WIDTH_PX, self._look.px(_ROW_PX) * (len(self._table.rows) + 1) + 8)
 
-    def _columns(self) -> list[tuple[float, float]]:
-        """Left edge and width of each column: numbers as wide as they need, names the rest."""
-        count = len(self._table.heads)
-        needs = [0.0] * count
+    def _needs(self) -> list[float]:
+        """How wide the words of each column are."""
+        needs = [0.0] * len(self._table.heads)
         for cells in (self._table.heads, *(row.cells for row in self._table.rows)):
             for place, words in enumerate(cells):
                 head = cells is self._table.heads
                 needs[place] = max(needs[place], self._width(words, 12 if head else 13, semibold=head))
-        gap = _GAP_PX if count < _MANY_COLUMNS else _CLOSE_PX
-        names = max(self.width() - sum(needs[1:]) - gap * (count - 1), min(needs[0], 60.0)) if count else 0.0
-        edges, at = [], 0.0
-        spare = max(names - needs[0], 0.0) / max(count - 1, 1) if count > 1 else 0.0
-        for place, need in enumerate(needs):
-            width = min(names, needs[0]) if place == 0 else need + spare
-            edges.append((at, width))
+        return needs
+
+    def _shown(self, needs: list[float]) -> list[int]:
+        """The columns that there is room for."""
+        shown = list(range(len(needs)))
+        for place in self._table.gives_way:
+            if sum(needs[each] for each in shown) + _gap(len(shown)) * (len(shown) - 1) <= self.width():
+                break
+            shown.remove(place)
+        return shown
+
+    def _columns(self) -> dict[int, tuple[float, float]]:
+        """Left edge and width of each column that is shown: numbers as wide as they need, names the rest."""
+        needs = self._needs()
+        shown = self._shown(needs)
+        others, gap = len(shown) - 1, _gap(len(shown))
+        if not shown:
+            return {}
+        names = max(self.width() - sum(needs[place] for place in shown[1:]) - gap * others, min(needs[0], 60.0))
+        spare = max(names - needs[0], 0.0) / others if others else 0.0
+        edges, at = {}, 0.0
+        for place in shown:
+            width = min(names, needs[0]) if place == 0 else needs[place] + spare
+            edges[place] = (at, width)
             at += width + gap
         return edges
 
@@ -178,10 +199,11 @@ class TableList(_Painted):
         """Head, rule, rows."""
         painter, look, line = QPainter(self), self._look, float(self._look.px(_ROW_PX))
         columns = self._columns()
-        for place, head in enumerate(self._table.heads):
-            left, width = columns[place]
+        for place, (left, width) in columns.items():
             box = QRectF(left, 0, width, line)
-            self._write(painter, box, head, 12, "ink_soft", semibold=True, flags=_RIGHT if place else _LEFT)
+            self._write(
+                painter, box, self._table.heads[place], 12, "ink_soft", semibold=True, flags=_RIGHT if place else _LEFT
+            )
         painter.setPen(look.color("rule"))
         painter.drawLine(QPointF(0, line + 1), QPointF(self.width(), line + 1))
         for number, row in enumerate(self._table.rows):
@@ -189,9 +211,10 @@ class TableList(_Painted):
             if number == self._over and row.thing:
                 painter.fillRect(QRectF(-4, top, self.width() + 8, line), look.color("slip_rest"))
             for place, words in enumerate(row.cells):
-                left, width = columns[place]
-                flags = _RIGHT if place else _LEFT
-                self._write(painter, QRectF(left, top, width, line), words, 13, row.role, flags=flags)
+                if place in columns:
+                    left, width = columns[place]
+                    flags = _RIGHT if place else _LEFT
+                    self._write(painter, QRectF(left, top, width, line), words, 13, row.role, flags=flags)
         if self.hasFocus() and self._table.rows:
             ring = QRectF(0, line * (self._at + 1) + 4, self.width(), line)
             draw_focus_ring(painter, ring, look.color("mark"))
