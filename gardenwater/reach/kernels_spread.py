@@ -10,9 +10,20 @@ import math
 
 import numpy as np
 
+from gardenwater.reach.kernels_flow import flow_at
 from gardenwater.reach.kernels_queue import put, room, take, turn_over
 from gardenwater.reach.kernels_records import Buckets, Cells, Errors, Floats, Index, Law, Number, Place, Stage
-from gardenwater.reach.kernels_sight import DONE, FLOWS, QUEUED, frame, in_sight, least_along, row_col
+from gardenwater.reach.kernels_sight import (
+    DONE,
+    FLOWS,
+    QUEUED,
+    error_at,
+    frame,
+    in_sight,
+    least_along,
+    row_col,
+    taken_over,
+)
 from gardenwater.work import kernel
 
 FINISHED, MORE, GROW = 0, 1, 2
@@ -119,7 +130,7 @@ def spread(
     """
     level, state, root, way = cells.level, cells.state, cells.root, cells.way
     rows, cols = place.rows, place.cols
-    a_way, slope = stage.a_way, stage.slope
+    a_way, slope, flows = stage.a_way, stage.slope, stage.mark & FLOWS
     labelled = stage.have | QUEUED
     per_col = 1.0 / cols
     diagonal = math.sqrt(place.cell_x**2 + place.cell_y**2)
@@ -143,9 +154,20 @@ def spread(
         turn = root[cell]
         way_turn = np.float64(way[turn])
         line = frame(turn_row - row, turn_col - col, cols)
-        cells.margin[cell], cells.sure[cell], cells.flow[cell] = least_along(
-            cells, table, law, errors, cell, line, way_turn, here - way_turn, stage.mark & FLOWS
-        )
+        # as in `kernels_sweep`: both cells beside the line tell, nearly everywhere
+        far, near, step_far, step_near = line
+        a = cell + step_far
+        b = a if near == 0 else a + step_near
+        a = b if near == far else a
+        least = law.a_way - law.slope * here - level[cell]
+        sure = least - error_at(errors, cell, here) if flows else 0.0
+        slowest = flow_at(table, law.head_way - level[cell], here)
+        enough = False
+        if root[a] == turn and root[b] == turn and state[a] & state[b] & DONE:
+            enough, least, sure, slowest = taken_over(cells, a, b, near / far, flows, least, sure, slowest)
+        if not enough:
+            least, sure, slowest = least_along(cells, table, law, errors, cell, line, way_turn, here - way_turn, flows)
+        cells.margin[cell], cells.sure[cell], cells.flow[cell] = least, sure, slowest
         state[cell] = (state[cell] & ~QUEUED) | stage.mark | DONE
         for down in range(-1 if row > 0 else 0, 2 if row + 1 < rows else 1):
             for right in range(-1 if col > 0 else 0, 2 if col + 1 < cols else 1):
