@@ -18,7 +18,15 @@ from gardenwater.units import Quantity, UnitSystem, text
 if TYPE_CHECKING:
     from gardenwater.assess.mud import MudAnswer
 
-_COUNTED = {2: "Two", 3: "Three"}
+_COUNTED = {2: "two", 3: "three", 4: "four", 5: "five", 6: "six"}
+_SHORT = {
+    MendKind.PIPE: "piped way",
+    MendKind.DITCH: "ditch",
+    MendKind.SOAKAWAY: "soakaway",
+    MendKind.SWALE: "swale",
+    MendKind.OUTLET: "outlet turned",
+    MendKind.BACK: "diverter set",
+}
 _LEAST_L = 0.5
 _APOSTROPHE = "\u2019"
 
@@ -95,7 +103,7 @@ def underfoot_words(answer: MudAnswer, at: tuple[float, float]) -> tuple[str, tu
 def mend_title(mend: Mend, site: Site) -> str:
     """What a mend is called: "Piped way to Soakaway", "Swale on the contour", "Outlet on the east side"."""
     if mend.kind is MendKind.EACH:
-        return f"{_COUNTED.get(len(mend.parts), str(len(mend.parts)))} mends together"
+        return _together(mend)
     if mend.others:
         return f"{mend.kind.value[:1].upper()}{mend.kind.value[1:]} where they meet"
     match mend.kind:
@@ -113,14 +121,35 @@ def mend_title(mend: Mend, site: Site) -> str:
             return "Back to the downpipe"
 
 
+def _several(word: str) -> str:
+    first, _, rest = word.partition(" ")
+    if first == "ditch":
+        return "ditches"
+    return f"{first}s {rest}" if rest in {"turned", "set"} else f"{word}s"
+
+
+def _together(mend: Mend) -> str:
+    """What mends together are: "Two piped ways and a soakaway"."""
+    said = []
+    for kind, word in _SHORT.items():
+        count = sum(part.kind is kind for part in mend.parts)
+        if count:
+            said.append(
+                f"a{'n' if word[0] == 'o' else ''} {word}"
+                if count == 1
+                else f"{_COUNTED.get(count, str(count))} {_several(word)}"
+            )
+    words = listed(said)
+    return words[:1].upper() + words[1:]
+
+
 def mend_figures(mend: Mend, units: UnitSystem, site: Site | None = None) -> str:
     """Its sizes: "50 mm, 11.7 m, falls 1.24 m", "8.8 m, 20 cm deep, takes 1,100 L"; with a site, whose water it leads.
 
     A trouble of several owners is mended where they meet, or one after the other.
     """
     if mend.parts and site is not None:
-        after = mend.on(site)
-        return ", ".join(f"{mend_title(each, after).lower()} for {name_of(site, each.owner)}" for each in mend.parts)
+        return listed([name_of(site, owner) for owner in (mend.owner, *mend.others)])
     parts = []
     if site is not None:
         parts.append(listed([name_of(site, owner) for owner in (mend.owner, *mend.others)]))
@@ -145,7 +174,8 @@ def kept_words(mend: Mend, site: Site) -> str:
     """What a mend did that was kept, in one sentence."""
     units = site.settings.units
     before, after = litres(mend.before_l, units), litres(mend.remains_l, units)
-    return f"{mend_title(mend, site)} is kept: {before} of trouble before, {after} now. Undo takes it back."
+    verb = "are" if mend.parts else "is"
+    return f"{mend_title(mend, site)} {verb} kept: {before} of trouble before, {after} now. Undo takes it back."
 
 
 def mend_label(mend: Mend, site: Site, units: UnitSystem) -> tuple[str, str, str]:
