@@ -6,6 +6,7 @@ import datetime as dt
 from typing import TYPE_CHECKING
 
 from gardenwater.desktop.dialogs.ask import changes_words
+from gardenwater.site.calendar import day_words
 
 if TYPE_CHECKING:
     from gardenwater.files import Found
@@ -29,4 +30,4 @@ def _when(moment: dt.datetime) -> str:
     """The time, with the day when it was not today."""
     here = moment.astimezone()
     today = dt.datetime.now().astimezone().date()
-    return f"{here:%H:%M}" if here.date() == today else f"{here:%H:%M} on {here.day} {here:%B}"
+    return f"{here:%H:%M}" if here.date() == today else f"{here:%H:%M} on {day_words(here.date())}"

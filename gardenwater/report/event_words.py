@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from gardenwater.assess.event import SpillEvent, event_of
+from gardenwater.site.calendar import day_words
 from gardenwater.site.model import EventKind, Site
 from gardenwater.site.names import name_of
 from gardenwater.units import Quantity, text
@@ -34,6 +35,6 @@ def _asked(site: Site, event: SpillEvent) -> str:
     if event.day is not None:
         # years that are made are counted from 1
         year = f"of made year {event.day.year}" if event.day.year < _FIRST_REAL_YEAR else str(event.day.year)
-        return f"{event.day.day} {event.day:%B} {year}: {rain}, taken in {hours}"
+        return f"{day_words(event.day)} {year}: {rain}, taken in {hours}"
     kind = "A design storm" if event.kind is EventKind.STORM else "A wet day"
     return f"{kind} of {rain} in {hours}"

@@ -1,4 +1,4 @@
-"""A day of the year as people write it: "12 May", "May 12", "05-12"."""
+"""Days in words, in the language of the program whatever that of the system is; and as people write them."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ MONTH_NAMES = (
     "January", "February", "March", "April", "May", "June",
     "July", "August", "September", "October", "November", "December",
 )  # fmt: skip
+WEEKDAY_NAMES = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _LEAST_LETTERS = 3
 _ANY_YEAR = 2023
 """A year without 29 February: a day that comes each year."""
@@ -47,6 +48,11 @@ def today_words() -> str:
     """Today where the program runs, in words: "12 May 2026"."""
     today = dt.datetime.now().astimezone().date()
     return f"{day_words(today)} {today.year}"
+
+
+def weekday_word(day: dt.date) -> str:
+    """The day of the week: "Thursday"."""
+    return WEEKDAY_NAMES[day.weekday()]
 
 
 def day_words(day: dt.date) -> str:

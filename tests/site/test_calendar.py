@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
+from pathlib import Path
 
 import pytest
 
 from gardenwater.errors import EditError, InputError
-from gardenwater.site.calendar import MONTH_NAMES, day_words, year_day
+from gardenwater.site import calendar
+from gardenwater.site.calendar import MONTH_NAMES, day_words, weekday_word, year_day
 from gardenwater.site.validate import check
 from tests.demand.conftest import bed
 
@@ -41,3 +44,14 @@ def test_a_bed_with_no_such_day_is_refused(field: str) -> None:
     with pytest.raises(EditError, match='"12/5" is no day of the year') as refused:
         check(bed(**{field: "12/5"}))
     assert "12 May" in refused.value.mend
+
+
+def test_days_are_named_in_the_language_of_the_program() -> None:
+    assert [weekday_word(dt.date(2026, 11, day)) for day in (23, 28, 29)] == ["Monday", "Saturday", "Sunday"]
+
+
+def test_no_name_of_a_day_or_month_is_left_to_the_language_of_the_system() -> None:
+    """The window's library takes the system's language over for the whole process, and dates would be half in it."""
+    package = Path(calendar.__file__).parent.parent
+    found = [path.name for path in package.rglob("*.py") if re.search(r"%[aAbBcpxX](?![\w%])", path.read_text("utf-8"))]
+    assert found == []

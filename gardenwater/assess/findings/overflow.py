@@ -19,6 +19,7 @@ from gardenwater.assess.water import LEAST_L, Water, waters_of
 from gardenwater.catch import Wiring
 from gardenwater.findings import Finding
 from gardenwater.findings.making import made
+from gardenwater.site.calendar import day_words
 from gardenwater.site.model import EventKind, Site
 from gardenwater.site.things import Ditch, Overflow, Pond, Swale, Tank
 from gardenwater.tables import table
@@ -41,7 +42,7 @@ def when_words(event: SpillEvent) -> tuple[tuple[str, str], ...]:
         EventKind.STORM: "in the storm",
         EventKind.LITRES: "of what is typed in",
     }
-    when = f"on {event.day:%d %B %Y}".replace(" 0", " ") if event.day is not None else words[event.kind]
+    when = f"on {day_words(event.day)} {event.day.year}" if event.day is not None else words[event.kind]
     return ("when", when), ("When", when[:1].upper() + when[1:])
 
 

@@ -16,6 +16,7 @@ from gardenwater.report.year.day import BedDay, DayState, Dryness
 from gardenwater.report.year.of_answers import year_name
 from gardenwater.report.year.reading import day_words
 from gardenwater.report.year.years import DRIEST
+from gardenwater.site.calendar import MONTH_NAMES
 from gardenwater.site.model import Site
 from gardenwater.site.names import name_of
 from gardenwater.site.things import Bed, Tank
@@ -248,7 +249,7 @@ def _served_row(bed: BedDay, serves: tuple[str, ...], site: Site, day: DayState)
     how = "by gravity" if bed.bed in serves else "by can"
     wants = "nothing" if bed.next_day is None else cans_words(bed.next_l, day.can_l)
     if bed.next_day is not None and bed.next_day != day.date:
-        wants += f", {bed.next_day.day}\u00a0{bed.next_day:%b}"
+        wants += f", {bed.next_day.day}\u00a0{MONTH_NAMES[bed.next_day.month - 1][:3]}"
     return TableRow((name_of(site, bed.bed), how, wants), bed.bed, "ink" if bed.bed in serves else "ink_soft")
 
 

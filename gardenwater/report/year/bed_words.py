@@ -7,6 +7,7 @@ import math
 
 from gardenwater.report.year.day import BedDay, Dryness
 from gardenwater.report.year.reading import day_words
+from gardenwater.site.calendar import weekday_word
 from gardenwater.units import Quantity, UnitSystem, text
 
 _NAMED_DAYS = 6
@@ -37,7 +38,13 @@ def bed_wants(bed: BedDay, date: dt.date, can_l: float) -> str:
     if bed.next_day is None:
         return "wants nothing more this year"
     days = (bed.next_day - date).days
-    when = "today" if days == 0 else f"by {bed.next_day:%A}" if days <= _NAMED_DAYS else f"by {day_words(bed.next_day)}"
+    when = (
+        "today"
+        if days == 0
+        else f"by {weekday_word(bed.next_day)}"
+        if days <= _NAMED_DAYS
+        else f"by {day_words(bed.next_day)}"
+    )
     return f"wants {cans_words(bed.next_l, can_l)} {when}"
 
 

@@ -6,18 +6,16 @@ import datetime as dt
 
 from gardenwater.report.text import litres
 from gardenwater.report.year.days import LEAST_L, YearDays
+from gardenwater.site.calendar import MONTH_NAMES, weekday_word
 from gardenwater.units import Quantity, UnitSystem, text
 
-MONTHS = (
-    "January", "February", "March", "April", "May", "June",
-    "July", "August", "September", "October", "November", "December",
-)  # fmt: skip
+MONTHS = MONTH_NAMES
 
 
 def day_words(date: dt.date, *, weekday: bool = False) -> str:
     """A day without its year: "7 July", "Friday 7 July"."""
-    words = f"{date.day}\u00a0{MONTHS[date.month - 1]}"
-    return f"{date:%A} {words}" if weekday else words
+    words = f"{date.day}\u00a0{MONTH_NAMES[date.month - 1]}"
+    return f"{weekday_word(date)} {words}" if weekday else words
 
 
 def days_short_words(days_short: int) -> str:
