@@ -110,7 +110,8 @@ def _best_on(ground: Ground, last: ReachAnswer, reaches: ReachStages) -> BestRea
         thinned = {each.name: getattr(last.best, each.name)[np.ix_(*spots)] for each in dataclasses.fields(BestReach)}
         return last, BestReach(**thinned)
 
-    return reaches.bench.kept("best reach, thinned", (id(last), ground.shape), work)[1]
+    key = (id(last), ground.shape)  # `last` is kept with it, so that its id stays its own; its arrays count elsewhere
+    return reaches.bench.kept("best reach, thinned", key, work, array_parts=lambda kept: kept[1])[1]
 
 
 def _rows(reaches: ReachStages, tank: Tank, chain: TankChain, reach: ReachMap) -> tuple[BedReach, ...]:

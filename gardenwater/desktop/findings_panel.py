@@ -28,13 +28,15 @@ class FindingsPanel(QWidget):
         self._desk, self._look = desk, look
         self._all = False
         self._rows: list[FindingRow] = []
+        self._listed: tuple[Finding, ...] | None = None
         self._title, self._counts = QLabel("Findings", self), QLabel(self)
         self._all_button = QToolButton(self)
         self._fold_button = QToolButton(self)
         self._nothing = QLabel(self)
         self._list = QWidget(self)
         self._lay_out()
-        for signal in (desk.answersChanged, desk.questionChanged, desk.selectionChanged):
+        desk.answersChanged.connect(self._follow_answers)
+        for signal in (desk.questionChanged, desk.selectionChanged):
             signal.connect(self._refresh)
         desk.findingChosen.connect(self._follow_choice)
         self._restyle()
@@ -130,11 +132,18 @@ class FindingsPanel(QWidget):
         self._desk.choose(finding)
         self.show_wanted.emit(finding)
 
+    def _follow_answers(self) -> None:
+        """Frames of a drag carry the findings of the last exact answers: there is nothing to lay out anew."""
+        answers = self._desk.answers
+        if answers is None or answers.findings is not self._listed:
+            self._refresh()
+
     def _refresh(self) -> None:
+        answers = self._desk.answers
+        self._listed = None if answers is None else answers.findings
         shown = self.shown()
         if tuple(row.finding for row in self._rows) != shown:
             self._rebuild(shown)
-        answers = self._desk.answers
         total = len(answers.findings) if answers is not None else 0
         self._counts.setText(counts_words(shown).replace(", ", "  "))
         self._all_button.setText(f"All {total}")

@@ -79,8 +79,9 @@ class MainWindow(QMainWindow):
 
     def _wire(self) -> None:
         desk, files, start = self.desk, self.files, self.start
-        for signal in (desk.historyChanged, desk.selectionChanged, desk.answersChanged, desk.toolChanged):
+        for signal in (desk.historyChanged, desk.selectionChanged, desk.toolChanged):
             signal.connect(self.actions_.refresh)
+        desk.answersChanged.connect(self._follow_answers)
         for signal in (desk.questionChanged, desk.themeChanged, self.look.changed):
             signal.connect(self.actions_.refresh)
         desk.themeChanged.connect(self._take_theme)
@@ -140,6 +141,11 @@ class MainWindow(QMainWindow):
         )
 
     # following
+
+    def _follow_answers(self) -> None:
+        """What can be done does not change with the frames of a drag; its end changes the history."""
+        if not self.desk.live:
+            self.actions_.refresh()
 
     def _follow_site(self) -> None:
         there = self.files.has_site

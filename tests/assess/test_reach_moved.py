@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import dataclasses
 import math
+from collections.abc import Callable
 
 import numpy as np
 import pytest
 
 from gardenwater.assess import Answers, Workbench
 from gardenwater.findings import Question
+from gardenwater.ground import Ground
 from gardenwater.site import edits
 from gardenwater.site.model import Site
 from gardenwater.site.things import Bed, Building, Tank
+from tests.assess.conftest import MakeSite
 
 _READ = (
     "minutes_per_can", "spare_head_m", "margin_m", "error_m", "needed_level_m", "share_in_reach", "usable_l",
@@ -83,6 +86,22 @@ def test_the_other_tanks_and_the_best_of_all_are_those_of_the_last_exact_answers
         rows = [found for tank in moved.tanks if (found := tank.bed(bed)) is not None]
         assert any(row is each for each in rows)
         assert row.reached == any(each.reached for each in rows)
+
+
+def test_what_a_drag_rests_on_is_made_once_though_the_last_answers_are_larger_than_its_share(
+    make_site: MakeSite, garden: Site, slope_of: Callable[..., Ground]
+) -> None:
+    """Maps of all tanks were counted to it, so that nothing was kept and each frame looked through all of them."""
+    fine = make_site(*garden.things, ground=slope_of(rows=375, cols=500, cell_m=0.08, fall=0.05))
+    bench = Workbench(budget_mb=80.0)
+    exact = bench.answers(fine, question=Question.REACH, focus="tank-1")
+    assert exact.reach is not None
+    assert sum(each.map.reason.size * 30 for each in exact.reach.tanks) > bench._brief.budget_bytes / 2
+    first = coarse(bench, edits.move(fine, "tank-1", 0.1, 0.0)).reach
+    second = coarse(bench, edits.move(fine, "tank-1", 0.2, 0.0)).reach
+    assert first is not None
+    assert second is not None
+    assert first.best is second.best
 
 
 def test_a_building_that_moved_too_makes_all_maps_anew(garden: Site) -> None:

@@ -46,13 +46,9 @@ class Card(QScrollArea):
         self._soon.setInterval(0)
         self._soon.timeout.connect(self.refresh)
         self._build()
-        for signal in (
-            desk.siteChanged,
-            desk.answersChanged,
-            desk.selectionChanged,
-            desk.questionChanged,
-            desk.mapOfChanged,
-        ):
+        for signal in (desk.siteChanged, desk.answersChanged):
+            signal.connect(self._moved)
+        for signal in (desk.selectionChanged, desk.questionChanged, desk.mapOfChanged):
             signal.connect(self._soon.start)
         for signal in (desk.standing.askChanged, desk.standing.spotChanged):
             signal.connect(self._soon.start)
@@ -63,6 +59,13 @@ class Card(QScrollArea):
         desk.yearChanged.connect(self._soon.start)
         desk.dayChanged.connect(self._day_changed)
         self.refresh()
+
+    def _moved(self) -> None:
+        """While something is dragged on the plan the card follows a few times a second, for the plan has each frame."""
+        if not self._desk.live or self._picture.dragging or self._hand.dragging:
+            self._soon.start()
+        elif not self._later.isActive():
+            self._later.start()
 
     def _day_changed(self) -> None:
         """While the hand of the year moves the card follows a few times a second; the plan has each frame."""

@@ -114,6 +114,11 @@ class LevelHand(QWidget):
     def _share_at(self, x: float) -> float:
         return (x - _SIDE_PX) / max(self.width() - 2 * _SIDE_PX, 1.0)
 
+    @property
+    def dragging(self) -> bool:
+        """Whether the hand is held."""
+        return self._dragging
+
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Take the hand."""
         if event.button() is Qt.MouseButton.LeftButton and not self._desk.live:

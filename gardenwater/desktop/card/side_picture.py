@@ -104,6 +104,11 @@ class SidePicture(QWidget):
         near = [pair for pair in found if pair[0] <= _NEAR_PX]
         return min(near, key=lambda pair: pair[0], default=(0.0, None))[1]
 
+    @property
+    def dragging(self) -> bool:
+        """Whether a level is in the hand."""
+        return self._dragged is not None
+
     def sizeHint(self) -> QSize:
         """As high as the chain needs for its words."""
         return QSize(200, self._look.px(_HEIGHT_PX))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import operator
 from collections.abc import Callable
 from enum import IntEnum
 from typing import Any
@@ -42,11 +43,13 @@ class TrayModel(QAbstractItemModel):
 
     def show(self, site: Site) -> None:
         """Follow a site; rows of kinds stay, so that what is open stays open."""
-        before = self._things
-        self._site = site
-        self._things = [west_to_east(site.of(kind)) for kind in KINDS]
-        for row, (old, new) in enumerate(zip(before, self._things, strict=True)):
-            self._follow(row, old, new)
+        before, self._site = self._site, site
+        for row, kind in enumerate(KINDS):
+            was, now = before.of(kind), site.of(kind)
+            if len(was) == len(now) and all(map(operator.is_, was, now)):
+                continue  # a drag changes one kind: the others keep their order
+            old, self._things[row] = self._things[row], west_to_east(now)
+            self._follow(row, old, self._things[row])
 
     def _follow(self, row: int, old: list[Thing], new: list[Thing]) -> None:
         parent = self.index(row, 0)
