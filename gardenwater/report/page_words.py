@@ -55,14 +55,14 @@ def site_bounds(site: Site, answers: Answers | None) -> Bounds:
 
 
 def subject_of(site: Site, question: Question, focus_tank: str, stand: StandAnswer | None = None) -> str:
-    """What the sheet is about: "Reach of Shed tank", "Overflow of a wet day"."""
+    """What the sheet is about: "Reach of Shed tank", "Where overflow goes"."""
     if stand is not None:
         known = site.get(stand.model.id)
         return f"Where {name_of(site, known.id)} could stand" if known is not None else "Where a tank could stand"
     if question is Question.REACH:
         return f"Reach of {name_of(site, focus_tank)}" if focus_tank else "Reach of all tanks"
     if question is Question.OVERFLOW:
-        return "Overflow of a wet day"
+        return "Where overflow goes"
     return {
         Question.GROUND: "The lie of the land",
         Question.CATCH: "What the roofs catch",

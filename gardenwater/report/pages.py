@@ -238,7 +238,7 @@ class _Blocks:
         writer.line(sheet.site.name, TITLE)
         stand = None if sheet.pictures is None or sheet.pictures.stand is None else sheet.pictures.stand.answer
         subject = subject_of(sheet.site, sheet.question, sheet.focus_tank, stand)
-        writer.line("Ground underfoot after a wet day" if sheet.overflow.underfoot else subject, SUBJECT)
+        writer.line("Ground underfoot" if sheet.overflow.underfoot else subject, SUBJECT)
         state = state_of(sheet.site, sheet.answers, sheet.question, sheet.units, sheet.focus_tank)
         if state:
             writer.line(state, SLANTED, "ink_soft")

@@ -9,8 +9,6 @@ from gardenwater.report.year.days import LEAST_L, YearDays
 from gardenwater.site.calendar import MONTH_NAMES, weekday_word
 from gardenwater.units import Quantity, UnitSystem, text
 
-MONTHS = MONTH_NAMES
-
 
 def day_words(date: dt.date, *, weekday: bool = False) -> str:
     """A day without its year: "7 July", "Friday 7 July"."""

@@ -32,7 +32,8 @@ from gardenwater.report.year.layout import (
     VALUE,
     StripLayout,
 )
-from gardenwater.report.year.reading import MONTHS, days_short_words
+from gardenwater.report.year.reading import days_short_words
+from gardenwater.site.calendar import MONTH_NAMES
 from gardenwater.units import Quantity, UnitSystem, text, unit_word
 
 _STORE_LINE = Pen("water", 1.6)
@@ -206,7 +207,7 @@ def _months(days: YearDays, layout: StripLayout) -> list[Mark]:
     marks.append(Strokes(_upright(ticks, np.full_like(ticks, y), np.full_like(ticks, y + _TICK_PX)), _AXIS))
     for first, last in pairwise(edges):
         width = layout.x_of(last, days.count) - layout.x_of(first, days.count)
-        name = MONTHS[days.date(first).month - 1][: 3 if width > 26.0 * layout.factor else 1]
+        name = MONTH_NAMES[days.date(first).month - 1][: 3 if width > 26.0 * layout.factor else 1]
         if width > 9.0 * layout.factor:
             middle = (layout.x_of(first - 0.5, days.count) + layout.x_of(last - 0.5, days.count)) / 2
             marks.append(Text(middle, layout.months_y, name, style, "ink_soft", Align.MIDDLE))
