@@ -17,7 +17,7 @@ from gardenwater.desktop.card.level_hand import gives_words
 from gardenwater.desktop.card.of_question import account_table, question_contents
 from gardenwater.desktop.card.of_tank import ends_table, full_weight_kg
 from gardenwater.desktop.card.of_things import several_contents, thing_contents
-from gardenwater.desktop.card.parts import TableList
+from gardenwater.desktop.card.parts import FigureRow, TableList
 from gardenwater.desktop.look import Look
 from gardenwater.findings import Question
 from gardenwater.ground import level_at
@@ -213,3 +213,18 @@ def test_columns_give_way_on_a_narrow_card_and_no_word_is_cut(sample: Assessment
     assert shown[wide] == (0, 1, 2, 3, 4)
     assert shown[narrow] == (0, 1, 3, 4)  # how many tanks goes first
     assert shown[narrowest] == (0, 1, 4)
+
+
+def test_figures_stand_in_two_lines_where_a_card_is_too_narrow(sample: Assessment, qapp: QApplication) -> None:
+    holder = QWidget()
+    row = FigureRow(Look(qapp), holder)
+    row.resize(320, 46)
+    figures = thing_contents(sample.site.thing("tank-3", Tank), sample.site, sample, Question.REACH).figures
+    row.show_figures(figures)
+    high = row.sizeHint().height()
+    assert row._in_lines() == [figures]
+    row.resize(240, 46)
+    assert row._in_lines() == [figures[:2], figures[2:]]
+    assert row.sizeHint().height() == 2 * high
+    for line in row._in_lines():  # none is cut
+        assert all(room >= row._need(figure) for figure, room in zip(line, row._sizes(line), strict=True))

@@ -61,7 +61,7 @@ def stand_contents(answer: StandAnswer | None, rank: int, site: Site) -> Content
     return Contents(
         icon_role="mark",
         title="A place for a tank",
-        place=f"{len(answer.proposals)} best of {answer.of} spots",
+        place=f"{len(answer.proposals)} of {answer.of} spots",
         about=about,
         figures=_figures(answer, first, units),
         tables=(_compared(answer, shown, site), safety_table(shown, units)),

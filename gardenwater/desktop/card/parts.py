@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from gardenwater.desktop.card.contents import Contents, Figure, Table
@@ -15,6 +15,7 @@ _LEFT = int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
 _RIGHT = int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
 _ICON_PX, _ROW_PX, _WIDTH_PX = 24, 21, 200
 _GAP_PX, _CLOSE_PX, _MANY_COLUMNS = 12.0, 8.0, 5
+_ABREAST = 2
 
 
 def _gap(columns: int) -> float:
@@ -81,7 +82,9 @@ class NameLine(_Painted):
             left = size + 10.0
         place = self._width(made.place, 12.5)
         room = self.width() - left - place - (12 if made.place else 0)
-        self._write(painter, QRectF(left, 0, room, self.height()), made.title, 19, "ink", semibold=True)
+        need = self._width(made.title, 19, semibold=True) + 1.0
+        size = 19.0 if need <= room else max(15.0, 19.0 * room / need)
+        self._write(painter, QRectF(left, 0, room, self.height()), made.title, size, "ink", semibold=True)
         self._write(
             painter,
             QRectF(self.width() - place - 1, 2, place + 1, self.height()),
@@ -93,42 +96,69 @@ class NameLine(_Painted):
 
 
 class FigureRow(_Painted):
-    """Three figures side by side, each as wide as it needs."""
+    """Three figures side by side, each as wide as it needs; on a card too narrow for that the last stands below."""
 
     _GAP_PX = 16
+    _HIGH_PX = 46
 
     def __init__(self, look: Look, parent: QWidget) -> None:
         super().__init__(look, parent)
         self._figures: tuple[Figure, ...] = ()
+        self._lines = 1
 
     def show_figures(self, figures: tuple[Figure, ...]) -> None:
         """Show others."""
         self._figures = figures
         self.setVisible(bool(figures))
         self.setAccessibleName("; ".join(f"{figure.value} {figure.caption}" for figure in figures))
+        self._fold()
         self.update()
 
     def sizeHint(self) -> QSize:
-        """A figure and what it is of."""
-        return QSize(_WIDTH_PX, self._look.px(46))
+        """A figure and what it is of, in each line."""
+        return QSize(_WIDTH_PX, self._look.px(self._HIGH_PX) * len(self._in_lines()))
 
-    def _sizes(self) -> list[float]:
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """As many lines as the figures need in this width."""
+        super().resizeEvent(event)
+        self._fold()
+
+    def _fold(self) -> None:
+        lines = len(self._in_lines())
+        if lines != self._lines:
+            self._lines = lines
+            self.updateGeometry()
+
+    def _need(self, figure: Figure) -> float:
+        return max(self._width(figure.value, 21, semibold=True), self._width(figure.caption, 12.5)) + 1.0
+
+    def _in_lines(self) -> list[tuple[Figure, ...]]:
+        """The figures of each line."""
+        needs = sum(map(self._need, self._figures)) + self._GAP_PX * (len(self._figures) - 1)
+        if needs <= self.width() or len(self._figures) <= _ABREAST:
+            return [self._figures]
+        return [self._figures[:_ABREAST], self._figures[_ABREAST:]]
+
+    def _sizes(self, figures: tuple[Figure, ...]) -> list[float]:
         """Room for each: what it needs, plus its share of what is over; a smaller type where it does not fit."""
-        needs = [max(self._width(f.value, 21, semibold=True), self._width(f.caption, 12.5)) for f in self._figures]
+        needs = [self._need(figure) for figure in figures]
         room = self.width() - self._GAP_PX * (len(needs) - 1)
         over = (room - sum(needs)) / max(len(needs), 1)
         return [need + over for need in needs] if over >= 0 else [need * room / sum(needs) for need in needs]
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """The figures."""
-        painter, look, at = QPainter(self), self._look, 0.0
-        for figure, width in zip(self._figures, self._sizes(), strict=True):
-            need = self._width(figure.value, 21, semibold=True)
-            size = 21.0 if need <= width else max(15.0, 21.0 * width / need)
-            top = QRectF(at, 0, width, look.px(26))
-            self._write(painter, top, figure.value, size, figure.role, semibold=True)
-            self._write(painter, QRectF(at, look.px(26), width, look.px(18)), figure.caption, 12.5, "ink_soft")
-            at += width + self._GAP_PX
+        painter, look = QPainter(self), self._look
+        for line, figures in enumerate(self._in_lines()):
+            at, top = 0.0, line * float(look.px(self._HIGH_PX))
+            for figure, width in zip(figures, self._sizes(figures), strict=True):
+                need = self._width(figure.value, 21, semibold=True)
+                size = 21.0 if need <= width else max(15.0, 21.0 * width / need)
+                box = QRectF(at, top, width, look.px(26))
+                self._write(painter, box, figure.value, size, figure.role, semibold=True)
+                below = QRectF(at, top + look.px(26), width, look.px(18))
+                self._write(painter, below, figure.caption, 12.5, "ink_soft")
+                at += width + self._GAP_PX
 
 
 class TableList(_Painted):
