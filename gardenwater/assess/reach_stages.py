@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Hashable, Mapping
-from functools import cached_property
+from functools import cached_property, partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,7 +28,7 @@ from gardenwater.assess.shaping import buildings_of, walls_of
 from gardenwater.assess.stages import Bench, SiteStages
 from gardenwater.assess.together import flows_together
 from gardenwater.hydraulics import Line
-from gardenwater.reach import LevelError, Needed, Prepared, ReachMap, needed, prepare, water_reach
+from gardenwater.reach import LevelError, Needed, Prepared, ReachMap, needed, prepare, side_by_side, water_reach
 from gardenwater.site.things import Bed, Tank, WateringLine
 
 
@@ -88,8 +88,10 @@ class ReachStages:
         return self.bench.kept("reach", (self._ground_key, keys), lambda: self._answer(tanks), array_parts=_arrays)
 
     def _answer(self, tanks: list[tuple[Tank, TankChain]]) -> ReachAnswer:
-        for tank, chain in sorted(tanks, key=lambda pair: pair[0].id != self._focus):
+        own = [pair for pair in tanks if pair[0].id == self._focus]
+        for tank, chain in own:
             self._map(tank, chain)
+        self._maps([pair for pair in tanks if pair not in own])
         found = tuple(self._tank(tank, chain) for tank, chain in tanks)
         beds = tuple(best_bed(rows) for rows in zip(*(tank.beds for tank in found), strict=True))
         return ReachAnswer(
@@ -99,6 +101,11 @@ class ReachStages:
             beds=beds,
             beds_reached=sum(bed.reached for bed in beds),
         )
+
+    def _maps(self, tanks: list[tuple[Tank, TankChain]]) -> None:
+        """Make what maps are missing, as many at a time as there are cores."""
+        missing = [pair for pair in tanks if not self.bench.store.holds(("reach map", self._map_key(*pair)))]
+        side_by_side([partial(self._map, tank, chain) for tank, chain in missing])
 
     def _best(self, tanks: list[tuple[Tank, TankChain]], found: tuple[TankReach, ...]) -> BestReach:
         key = tuple(self._map_key(tank, chain) for tank, chain in tanks)

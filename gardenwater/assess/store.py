@@ -72,6 +72,11 @@ class Store:
     def __len__(self) -> int:
         return len(self._held)
 
+    def holds(self, key: Hashable) -> bool:
+        """Whether something is kept under the key."""
+        with self._lock:
+            return key in self._held
+
     def get(
         self,
         key: Hashable,

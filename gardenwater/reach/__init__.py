@@ -11,6 +11,7 @@ from gardenwater.reach.needed import Needed, delivery_spot, needed, needed_level
 from gardenwater.reach.prepared import Prepared, coarse, prepare
 from gardenwater.reach.reaching import water_reach
 from gardenwater.reach.reason import Reason
+from gardenwater.reach.several import side_by_side
 from gardenwater.reach.spots import RankedSpots, ranked_spots
 from gardenwater.reach.stand_model import (
     BedChance,
@@ -62,6 +63,7 @@ __all__ = [
     "pipe_profile",
     "prepare",
     "ranked_spots",
+    "side_by_side",
     "stand_map",
     "water_reach",
     "way_profile",

@@ -34,6 +34,15 @@ def test_a_result_is_worked_out_once() -> None:
     assert calls == [1]
 
 
+def test_what_is_held_can_be_asked_without_working_it_out() -> None:
+    store = Store(100 * KILO)
+    assert not store.holds("key")
+    store.get("key", lambda: 1)
+    assert store.holds("key")
+    store.get("large", lambda: kilos(200))
+    assert not store.holds("large")
+
+
 def test_each_array_counts_once_and_a_view_as_what_it_looks_into() -> None:
     grid = np.zeros(10 * KILO, dtype=np.uint8)
     assert sum(arrays_in(Held(grid)).values()) == 10 * KILO
