@@ -70,7 +70,7 @@ def side_view(
     if at_spot is not None:
         marks += line_marks(chain, at_spot, scene, _spare_words(at_spot, units), _FIRM.scaled(factor))
     marks += _names(chain, at_spot, scene, units, measure, factor)
-    marks += _gaps(levels, scene, units, factor)
+    marks += _gaps(levels, scene, units, measure, factor)
     return [
         Shape((Rect(0, 0, width_px, height_px).outline(),), Fill("paper")),
         Group(tuple(marks), (area.outline(),)),
@@ -190,7 +190,7 @@ def _names(
     ]
 
 
-def _gaps(levels: list[_Level], scene: Scene, units: UnitSystem, factor: float) -> list[Mark]:
+def _gaps(levels: list[_Level], scene: Scene, units: UnitSystem, measure: Measure, factor: float) -> list[Mark]:
     """Each break of the chain: a line as high as the gap, with its words."""
     marks: list[Mark] = []
     for above, level in pairwise(levels):
@@ -198,7 +198,8 @@ def _gaps(levels: list[_Level], scene: Scene, units: UnitSystem, factor: float) 
             x, top, bottom = (scene.pipe + scene.tank) / 2, scene.y(level.level_m), scene.y(above.level_m)
             words = f"{text(level.short_m, Quantity.HEIGHT_M, units)} too high"
             marks.append(Shape((run([(x, top), (x, bottom)]),), pen=Pen("fails", 1.8), casing=Pen("paper", 4.8)))
-            marks.append(Text(x, min(top, bottom) - 6, words, _FIRM.scaled(factor), "fails", Align.MIDDLE, CASING))
+            middle = max(x, scene.area.x + measure(words, _FIRM.scaled(factor))[0] / 2 + 4.0)
+            marks.append(Text(middle, min(top, bottom) - 6, words, _FIRM.scaled(factor), "fails", Align.MIDDLE, CASING))
     return marks
 
 

@@ -105,10 +105,10 @@ def _spot(
         Text(edge, need_y - 4.0, "needed level", word, "water", Align.RIGHT, CASING),
     ]
     base_y = area.bottom - 7.0
-    free = edge - measure(bed, firm)[0] - 10.0
-    middle = min((left + right) / 2, free - measure(stand, word)[0] / 2)
+    foot, half = area.right - 4.0, measure(stand, word)[0] / 2
+    middle = max(min((left + right) / 2, foot - measure(bed, firm)[0] - 10.0 - half), area.x + half + 4.0)
     marks.append(Text(middle, base_y, stand, word, "ink_soft", Align.MIDDLE))
-    marks.append(Text(edge, base_y, bed, firm, "leaf", Align.RIGHT))
+    marks.append(Text(foot, base_y, bed, firm, "leaf", Align.RIGHT))
     return marks
 
 

@@ -83,8 +83,8 @@ class NameLine(_Painted):
         place = self._width(made.place, 12.5)
         room = self.width() - left - place - (12 if made.place else 0)
         need = self._width(made.title, 19, semibold=True) + 1.0
-        size = 19.0 if need <= room else max(15.0, 19.0 * room / need)
-        self._write(painter, QRectF(left, 0, room, self.height()), made.title, size, "ink", semibold=True)
+        type_px = 19.0 if need <= room else max(15.0, 19.0 * room / need)
+        self._write(painter, QRectF(left, 0, room, self.height()), made.title, type_px, "ink", semibold=True)
         self._write(
             painter,
             QRectF(self.width() - place - 1, 2, place + 1, self.height()),
