@@ -16,7 +16,7 @@ from gardenwater.findings import Finding, Question
 from gardenwater.ground import Ground
 from gardenwater.site import edits
 from gardenwater.site import things as t
-from gardenwater.site.model import EdgeRule, Site
+from gardenwater.site.model import EdgeRule, EventKind, Site
 
 MakeSite = Callable[..., Site]
 
@@ -323,3 +323,21 @@ def test_a_taker_that_is_full(wet: Callable[..., Site], room_m: float, full: boo
 def test_a_ditch_is_never_called_full(wet: Callable[..., Site]) -> None:
     ditch = t.Ditch(id="ditch-1", shape=LineString([(10, 15), (30, 14)]))
     assert found(wet(ditch), "overflow.taker-full") == []
+
+
+def test_all_pools_by_a_building_count_and_not_the_nearest_alone(make_site: MakeSite) -> None:
+    x, y = np.meshgrid(np.arange(160) * 0.25 + 0.125, 40 - np.arange(160) * 0.25 - 0.125)
+    level = np.full(x.shape, 100.0)
+    for east, deep_m in ((12.0, 0.2), (29.0, 0.4)):
+        level -= deep_m * np.clip(1 - np.hypot(x - east, y - 20.0) / 3.0, 0.0, 1.0)
+    tanks = [t.Tank(id=f"tank-{n}", name=f"Tank {n}", shape=Point(at, 20.0)) for n, at in ((1, 12.0), (2, 29.0))]
+    house = t.Building(id="building-1", name="House", shape=box(15.5, 17, 25.0, 23))
+    ground = Ground(level, Affine(0.25, 0, 0, 0, -0.25, 40))
+    site = make_site(*tanks, house, ground=ground, event=EventKind.LITRES, typed_l=300.0, soil="clay", wet_day_h=1.0)
+    pools = answered(site).overflow.spill.pools  # type: ignore[union-attr]
+    assert len(pools) == 2
+    (finding,) = [each for each in found(site, "overflow.towards-building") if case_of(each) == "stands"]
+    assert finding.number("volume_l") == pytest.approx(1000.0 * sum(pool.volume_m3 for pool in pools))
+    assert finding.number("depth_m") == pytest.approx(max(pool.depth_m for pool in pools))
+    assert finding.number("distance_m") == pytest.approx(min(pool.outline.distance(house.shape) for pool in pools))
+    assert set(finding.others) == {"tank-1", "tank-2"}

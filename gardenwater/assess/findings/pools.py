@@ -59,32 +59,33 @@ def _over_sill(door: Door, answer: OverflowAnswer, told: set[int]) -> Iterator[F
 
 
 def _by_building(building: Building, answer: OverflowAnswer, told: set[int]) -> Iterator[Finding]:
-    """The nearest pool within the usual distance."""
-    near = [
-        (pool.outline.distance(building.shape), number)
+    """All pools within the usual distance as one: the nearest edge, the greatest depth, the litres of all."""
+    near = {
+        number: pool.outline.distance(building.shape)
         for number, pool in enumerate(answer.spill.pools)
         if pool.depth_m >= WET_M and pool.volume_m3 * _L >= POOL_L
-    ]
-    near = sorted(pair for pair in near if pair[0] < FOUNDATION_M)
+    }
+    near = {number: distance_m for number, distance_m in near.items() if distance_m < FOUNDATION_M}
     if not near:
         return
-    told.update(number for _, number in near)
-    distance_m, number = near[0]
-    pool = answer.spill.pools[number]
+    told.update(near)
+    pools = [answer.spill.pools[number] for number in near]
+    most = max(pools, key=lambda pool: pool.volume_m3)
+    volume_l = math.fsum(pool.volume_m3 for pool in pools) * _L
     numbers = {
-        "distance_m": distance_m,
-        "depth_m": pool.depth_m,
-        "volume_l": pool.volume_m3 * _L,
+        "distance_m": min(near.values()),
+        "depth_m": max(pool.depth_m for pool in pools),
+        "volume_l": volume_l,
         "limit_m": FOUNDATION_M,
     }
     yield made(
         "overflow.towards-building",
         building.id,
-        others=owners_of(answer.sources, pool.sources),
+        others=owners_of(answer.sources, sorted({source for pool in pools for source in pool.sources})),
         case="stands",
         numbers=numbers,
-        at=pool.deepest,
-        stake=pool.volume_m3 * _L,
+        at=most.deepest,
+        stake=volume_l,
     )
 
 

@@ -35,7 +35,8 @@ def mends_of(site: Site, trouble: Finding, bench: Bench, factor: int) -> Mends:
     judge = Judge(site, trouble, bench, factor)
     found = _found(judge, judge.owners[0]) if trouble.code in MENDABLE and judge.owners else []
     if found and len(judge.owners) > 1 and min(mend.remains_l for mend in found) >= _GONE_L:
-        each = _one_for_each(judge, min(found, key=_rank), factor)
+        own = [mend for mend in found if not mend.others]
+        each = _one_for_each(judge, min(own, key=_rank), factor) if own else None
         found += [each] if each is not None else []
     return Mends(trouble=trouble, before_l=judge.before_l, mends=tuple(sorted(found, key=_rank)[:MOST_MENDS]))
 
