@@ -86,18 +86,19 @@ def bed_rows(
     store: Store,
     reach: ReachMap,
     *,
-    needs: BedNeeds,
+    needed: tuple[Floats, Floats],
     errors: LevelError,
     before: Drive | None = None,
 ) -> tuple[BedReach, ...]:
     """What a tank does for each bed today, in the order of `cells`; see `beds.bed_reach`.
 
+    needed: what the beds ask of it, see `BedNeeds.here`.
     The margin is that of the map, nothing is said of the tightest point nor of the time that the litres take, and slow
     water has no distance.
     """
     spots = _spots(cells, reach)
     in_reach = spots.reason == Reason.IN_REACH
-    needed_m, tight_m = needs.here(reach.ground.cell_at(*reach.start))
+    needed_m, tight_m = needed
     if before is not None:
         needed_m = np.maximum(needed_m, before.level_for(reach.line.flow_l_min))
     margin_m = np.where(in_reach, spots.margin_m, store.water_level_m - needed_m)

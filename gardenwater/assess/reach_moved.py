@@ -54,8 +54,13 @@ def _same_apart(site: Site, before: Site) -> bool:
     return same and [each.id for each in site.things] == [each.id for each in before.things]
 
 
-def moved_reach(reaches: ReachStages, last: ReachAnswer, tank: Tank, chain: TankChain) -> ReachAnswer:
-    """Reach with the map of one tank made anew. `best` is that of the last answer, as the tank stood then."""
+def moved_reach(
+    reaches: ReachStages, exact: ReachStages, last: ReachAnswer, tank: Tank, chain: TankChain
+) -> ReachAnswer:
+    """Reach with the map of one tank made anew. `best` is that of the last answer, as the tank stood then.
+
+    exact: the stages that the last exact answer was made with; what the beds need is at hand there.
+    """
     reach, sureness = reaches.map_of(tank, chain)
     own = dataclasses.replace(
         next(each for each in last.tanks if each.tank == tank.id),
@@ -67,7 +72,7 @@ def moved_reach(reaches: ReachStages, last: ReachAnswer, tank: Tank, chain: Tank
         outlet_level_m=chain.outlet_level_m,
         overflow_level_m=chain.overflow_level_m,
         laying=reaches.laying_of(tank),
-        beds=_rows(reaches, tank, chain, reach),
+        beds=_rows(reaches, exact, tank, chain, reach),
         at_levels=(),
     )
     rest = reaches.bench.kept(
@@ -114,22 +119,21 @@ def _best_on(ground: Ground, last: ReachAnswer, reaches: ReachStages) -> BestRea
     return reaches.bench.kept("best reach, thinned", key, work, array_parts=lambda kept: kept[1])[1]
 
 
-def _rows(reaches: ReachStages, tank: Tank, chain: TankChain, reach: ReachMap) -> tuple[BedReach, ...]:
+def _rows(
+    reaches: ReachStages, exact: ReachStages, tank: Tank, chain: TankChain, reach: ReachMap
+) -> tuple[BedReach, ...]:
     """What the tank does for each bed, read off its map."""
     bench, ground = reaches.bench, reaches.prepared.ground
     cells = bench.kept("cells of beds", (reaches.ground_key, reaches.beds_key), lambda: _cells(reaches))
     laying = reaches.laying_of(tank)
-    needs = bench.kept(
-        "needs of beds",
-        (reaches.ground_key, reaches.beds_key, laying.line),
-        lambda: _needs(reaches, cells, laying.line),
-    )
+    key = (exact.ground_key, exact.beds_key, laying.line)
+    needs = exact.bench.kept("needs of beds", key, lambda: _needs(exact, laying.line))
     return bed_rows(
         cells,
         tank,
         store_of(chain),
         reach,
-        needs=needs,
+        needed=needs.here(exact.prepared.ground.cell_at(*laying.start)),
         errors=reaches.error_of(tank),
         before=before_of(laying, ground),
     )
@@ -142,6 +146,5 @@ def _cells(reaches: ReachStages) -> BedCells:
     )
 
 
-def _needs(reaches: ReachStages, cells: BedCells, line: Line) -> BedNeeds:
-    pairs = zip(cells.beds, cells.spots, strict=True)
-    return BedNeeds(tuple(reaches.need(bed, at, line_to(bed, line)) for bed, at in pairs))
+def _needs(exact: ReachStages, line: Line) -> BedNeeds:
+    return BedNeeds(tuple(exact.need(bed, exact.spot(bed), line_to(bed, line)) for bed in exact.beds))

@@ -50,7 +50,7 @@ class ReachStages:
     ) -> None:
         self._focus = focus
         self._ways = ways
-        self._stages = stages
+        self.stages = stages
         self.bench = bench or stages.bench
         self._site = stages.site
         self._factor = factor
@@ -59,7 +59,7 @@ class ReachStages:
     @cached_property
     def _ground_key(self) -> Hashed:
         """Ground, barriers and fineness: what every map and needed level rests on."""
-        stages = self._stages
+        stages = self.stages
         shapes = (buildings_of(self._site), tuple(outline for outline, _ in walls_of(self._site)))
         return Hashed((stages.levels.digest, stages.earth, shapes, self._factor))
 
@@ -72,7 +72,7 @@ class ReachStages:
             "reach ground",
             self._ground_key,
             lambda: prepare(
-                self._stages.built, barriers=barriers, factor=self._factor, cancel=bench.cancel, progress=bench.progress
+                self.stages.built, barriers=barriers, factor=self._factor, cancel=bench.cancel, progress=bench.progress
             ),
         )
 
@@ -81,7 +81,7 @@ class ReachStages:
         """What all tanks reach; tanks that stand on no level have no part in it."""
         tanks = [
             (tank, chain)
-            for tank, chain in zip(self._site.of(Tank), self._stages.chains, strict=True)
+            for tank, chain in zip(self._site.of(Tank), self.stages.chains, strict=True)
             if not math.isnan(chain.ground_level_m)
         ]
         keys = tuple(self._tank_key(tank, chain) for tank, chain in tanks)
@@ -116,7 +116,7 @@ class ReachStages:
     @cached_property
     def _drawn(self) -> Mapping[str, WateringLine]:
         """The line that is drawn from each tank, by the tank's id."""
-        return drawn_lines(self._site, self._stages.wires)
+        return drawn_lines(self._site, self.stages.wires)
 
     def _line(self, tank: Tank) -> Line:
         if tank.id not in self._lines:
@@ -197,13 +197,13 @@ class ReachStages:
             laying=self.laying_of(tank),
             beds=beds,
             at_levels=at_levels(tank, store_of(chain), beds),
-            together=flows_together(tank, self._lines_of(tank), self._stages.levels, water_level_m=chain.water_level_m),
+            together=flows_together(tank, self._lines_of(tank), self.stages.levels, water_level_m=chain.water_level_m),
         )
 
     @cached_property
     def _all_lines(self) -> Mapping[str, tuple[WateringLine, ...]]:
         """All lines that are drawn from each tank, by the tank's id."""
-        tank_of = self._stages.wires.tank_of
+        tank_of = self.stages.wires.tank_of
         found: dict[str, tuple[WateringLine, ...]] = {}
         for line in self._site.of(WateringLine):
             found[tank_of.get(line.id, "")] = (*found.get(tank_of.get(line.id, ""), ()), line)
@@ -224,10 +224,10 @@ class ReachStages:
     @cached_property
     def _errors(self) -> CellErrors:
         """How wrong each level of the grid is."""
-        return cell_errors(self._stages.ground, self.prepared.ground)
+        return cell_errors(self.stages.ground, self.prepared.ground)
 
     def _error_at(self, at: Place) -> float:
-        return error_at(self._errors, self.prepared.ground, at, self._stages.ground.level_error_m)
+        return error_at(self._errors, self.prepared.ground, at, self.stages.ground.level_error_m)
 
     # beds
 

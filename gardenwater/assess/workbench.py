@@ -160,7 +160,7 @@ class Workbench:
             ground=stages.ground,
             chains=stages.chains,
             catch=stages.catch if catching else (kept.catch if kept is not None else None),
-            reach=_moved_or_all(reaches, stages, last, focus) if reaching else None,
+            reach=_moved_or_all(reaches, self._reaches(stages, focus), last, focus) if reaching else None,
             overflow=None if over is None else over.answer,
             mud=None if over is None else MudStages(stages, over, bench=over.bench).answer,
             stand=None if standing is None else standing.answer(coarse=coarse),
@@ -280,8 +280,9 @@ class Workbench:
         return bench.kept("findings", key, work, has_arrays=False)
 
 
-def _moved_or_all(reaches: ReachStages, stages: SiteStages, last: Answers | None, focus: str) -> ReachAnswer:
+def _moved_or_all(reaches: ReachStages, exact: ReachStages, last: Answers | None, focus: str) -> ReachAnswer:
     """Reach of the one tank that was moved since the last exact answers, beside what those say; else of all tanks."""
+    stages = exact.stages
     tank = stages.site.get(focus)
     chain = next((each for each in stages.chains if each.tank == focus), None)
     known = last is not None and last.reach is not None and last.reach.tank(focus) is not None
@@ -289,7 +290,7 @@ def _moved_or_all(reaches: ReachStages, stages: SiteStages, last: Answers | None
         return reaches.answer
     if math.isnan(chain.ground_level_m) or not moved_only(stages, last, focus):
         return reaches.answer
-    return moved_reach(reaches, last.reach, tank, chain)
+    return moved_reach(reaches, exact, last.reach, tank, chain)
 
 
 class _Steps:
