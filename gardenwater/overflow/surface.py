@@ -56,13 +56,13 @@ class Prepared:
 
         NaN where no water comes, inf where none can leave. The filled surface of eight-neighbour flooding.
         """
-        from gardenwater.overflow import kernels_tree as tree
+        from gardenwater.overflow import kernels_hollows as finished
 
         surface = self.land.surface
         brim_m = np.full(len(self.land.hollows), np.nan)
-        tree.brim_of(self.land.hollows, surface.level, brim_m)
+        finished.brim_of(self.land.hollows, surface.level, brim_m)
         filled_m = np.empty(self.shape)
-        tree.fill(surface.level, self.land.label, brim_m, surface.stride, filled_m)
+        finished.fill(surface.level, self.land.label, brim_m, surface.stride, filled_m)
         return filled_m
 
     def to_cells(self, x: float, y: float) -> tuple[float, float]:
@@ -187,6 +187,7 @@ def _land(
     cancel: Cancel | None,
     tell: Callable[[float, str], None],
 ) -> Land:
+    from gardenwater.overflow import kernels_hollows as finished
     from gardenwater.overflow import kernels_tree as tree
 
     rows, cols = ground.shape
@@ -209,7 +210,7 @@ def _land(
     count = int(marks[tree.HOLLOWS])
     hollows = new_records(count + 1, HOLLOW)
     new = np.empty(count, dtype=np.int32)
-    tree.number_anew(growing, count, hollows, new)
+    finished.number_anew(growing, count, hollows, new)
     cells = np.empty(int(hollows["start"][-1]), dtype=np.int32)
-    tree.gather(order, label, new, hollows, cells)
+    finished.gather(order, label, new, hollows, cells)
     return Land(Surface(level, stride, ground.cell_x_m, ground.cell_y_m), way, label, hollows, cells)
