@@ -115,13 +115,14 @@ def _words(asked: argparse.Namespace, looked: LookedOver) -> list[str]:
     """What the file is like, and what is wrong with it."""
     from gardenwater.units import UnitSystem
     from gardenwater.weather import CHOICES, look
-    from gardenwater.weather.look_words import look_words, span_words
+    from gardenwater.weather.look_words import lack_words, look_words, span_words
     from gardenwater.weather.telling import HEADS, day_text, value_text, why_text
 
     system = UnitSystem(asked.units)
     weather = looked.weather
     words = [f"{weather.source}: {span_words(weather)}", *look_words(look(weather), weather, system)]
     words += [notice for notice in weather.notices if " is from " in notice]
+    words += [lack] if (lack := lack_words(weather)) else []
     if not looked.kinds:
         words.append("Nothing is wrong with it.")
     chosen = _choices(asked.mend)

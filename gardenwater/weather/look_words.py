@@ -16,6 +16,11 @@ MADE_WORDS: Final = (
 )
 """How far made weather is to be trusted."""
 NO_WHOLE_YEAR: Final = "No calendar year is whole in it: the figures of years are not known."
+RAIN_ALONE: Final = (
+    "It has rain alone. Temperatures, by which beds dry, are those of the twelve monthly figures; until they are given "
+    "nothing is worked out."
+)
+"""What a record without temperatures wants."""
 _COUNTS: Final = {3: "three", 12: "twelve"}
 
 
@@ -86,3 +91,8 @@ def _run_sentence(run: MonthRun, system: UnitSystem, *, made: bool) -> str:
     begins = first if same else f"{first} {'of ' if made else ''}{year_words(run.first.year, made=made)}"
     when = f"{begins} to {last} {'of ' if made else ''}{year_words(run.last.year, made=made)}"
     return f"Driest {_COUNTS.get(run.months, run.months)} months: {fell}, {when}; {usual} falls in them in the mean."
+
+
+def lack_words(weather: Weather) -> str:
+    """What a record lacks for a run over its days; empty when it lacks nothing."""
+    return "" if weather.knows("t_min_c") and weather.knows("t_max_c") else RAIN_ALONE

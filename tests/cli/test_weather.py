@@ -33,6 +33,14 @@ def test_a_file_is_looked_over(capsys: pytest.CaptureFixture[str]) -> None:
     assert "Nothing is wrong with it." in said
 
 
+def test_a_file_of_rain_alone_is_told_what_it_lacks(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "gauge.csv").write_text("date,rain mm\n2020-01-01,3\n2020-01-02,0\n2020-01-03,1.5\n")
+    assert main(["weather", str(tmp_path / "gauge.csv")]) == 0
+    assert "It has rain alone." in capsys.readouterr().out
+    assert main(["weather", str(DE_BILT)]) == 0
+    assert "It has rain alone." not in capsys.readouterr().out
+
+
 def test_what_is_wrong_is_listed_with_what_can_be_done(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (tmp_path / "days.csv").write_text(GAPS)
     assert main(["weather", str(tmp_path / "days.csv"), "--mend", "negative=zero"]) == 0

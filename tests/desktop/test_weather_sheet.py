@@ -130,6 +130,12 @@ def test_a_changed_climate_for_all_months(sheet: WeatherSheet, site_window: Main
     assert site_window.desk.present.change == ChangedClimate([0.9] * 12, [1.5] * 12)
 
 
+def test_a_file_of_rain_alone_is_told_what_it_lacks(sheet: WeatherSheet, tmp_path: Path, qtbot: QtBot) -> None:
+    (tmp_path / "gauge.csv").write_text("date,rain mm\n2020-01-01,3\n2020-01-02,0\n2020-01-03,1.5\n")
+    read(sheet, tmp_path / "gauge.csv", qtbot)
+    assert "It has rain alone." in sheet.record.says.text()
+
+
 def test_a_file_is_read_and_nothing_is_wrong(sheet: WeatherSheet, site_window: MainWindow, qtbot: QtBot) -> None:
     read(sheet, DE_BILT, qtbot)
     assert "2 whole years" in sheet.record.says.text()

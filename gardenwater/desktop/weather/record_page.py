@@ -31,7 +31,7 @@ from gardenwater.files.day_dates import DayOrder
 from gardenwater.site.climate import WeatherHandle
 from gardenwater.units import UnitSystem
 from gardenwater.weather import CHOICES, Anomaly, Kind, Mend, Weather, handle_of
-from gardenwater.weather.look_words import span_words
+from gardenwater.weather.look_words import lack_words, span_words
 from gardenwater.weather.telling import HEADS, MENDS, day_text, value_text, why_text
 
 WHAT_IT_TAKES = (
@@ -204,9 +204,8 @@ class RecordPage(QWidget):
             return WHAT_IT_TAKES
         source = f"{weather.source}: " if weather.source else ""
         head = f"{source}{span_words(weather)}."
-        if self.reading is not None:
-            return head
-        return " ".join((head, *weather.notices))
+        notices = weather.notices if self.reading is None else ()
+        return " ".join(filter(None, (head, lack_words(weather), *notices)))
 
     def _show_kinds(self) -> None:
         looked = None if self.reading is None else self.reading.looked
