@@ -18,7 +18,7 @@ import numpy as np
 
 from gardenwater.reach.kernels_flow import flow_at
 from gardenwater.reach.kernels_records import Bits, Cells, Errors, Flag, Floats, Index, Ints, Law, Number
-from gardenwater.work import kernel
+from gardenwater.work import kernel_part
 
 FLOWS = np.uint8(1)
 STILL = np.uint8(2)
@@ -37,14 +37,14 @@ MARGIN_AGREES = np.float32(0.03)
 FLOW_AGREES = np.float32(0.02)
 
 
-@kernel
+@kernel_part
 def row_col(cell: Index, cols: int, per_col: float) -> tuple[int, int]:
     """Row and column of a cell. per_col: 1 / cols; whole-number division would cost more than all else that is done."""
     row = int((cell + 0.5) * per_col)
     return row, int(cell - row * cols)
 
 
-@kernel
+@kernel_part
 def frame(down: int, right: int, cols: int) -> Frame:
     """The way from a cell to one so many rows and columns away."""
     step_y = cols if down > 0 else -cols
@@ -54,7 +54,7 @@ def frame(down: int, right: int, cols: int) -> Frame:
     return abs(right), abs(down), step_x, step_y
 
 
-@kernel
+@kernel_part
 def _first_entry(far: int, near: int) -> tuple[int, int]:
     """Where the line enters the first row beyond its cell: column, and twice how far beyond that cell's edge.
 
@@ -63,7 +63,7 @@ def _first_entry(far: int, near: int) -> tuple[int, int]:
     return (1, 0) if near == far else (0, near + far)
 
 
-@kernel
+@kernel_part
 def in_sight_of_tank(state: Bits, cell: int, line: Frame, asked: Flag) -> Flag:
     """Which of the bits `asked` (FLOWS, STILL) have the tank in sight. All nearer cells must be settled.
 
@@ -101,7 +101,7 @@ def in_sight_of_tank(state: Bits, cell: int, line: Frame, asked: Flag) -> Flag:
     return seen
 
 
-@kernel
+@kernel_part
 def in_sight(
     level: Floats, root: Ints, state: Bits, labelled: Flag, cell: Index, turn: Index,
     line: Frame, limit: Number, rise: Number,
@@ -145,7 +145,7 @@ def in_sight(
     return True
 
 
-@kernel
+@kernel_part
 def error_at(errors: Errors, cell: int, distance: Number) -> Number:
     """One standard error of a cell's level relative to the tank's, so far along the way, m; NaN where not known."""
     own = np.float64(errors.level[cell]) if errors.level.size > 0 else errors.usual
@@ -157,12 +157,12 @@ def error_at(errors: Errors, cell: int, distance: Number) -> Number:
     return math.sqrt(max(own * own + errors.tank * errors.tank - 2.0 * alike * own * errors.tank, 0.0))
 
 
-@kernel
+@kernel_part
 def _agree(a: np.float32, b: np.float32) -> bool:
     return bool(abs(a - b) <= MARGIN_AGREES_M + MARGIN_AGREES * min(abs(a), abs(b)))
 
 
-@kernel
+@kernel_part
 def taken_over(
     cells: Cells, a: int, b: int, share: float, flows: Flag, least: Number, sure: Number, slowest: Number
 ) -> tuple[bool, Number, Number, Number]:
@@ -185,7 +185,7 @@ def taken_over(
     return False, least, sure, slowest
 
 
-@kernel
+@kernel_part
 def least_along(
     cells: Cells, table: Floats, law: Law, errors: Errors, cell: int, line: Frame, way: Number, length: Number,
     flows: Flag,

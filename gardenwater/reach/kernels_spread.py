@@ -24,7 +24,7 @@ from gardenwater.reach.kernels_sight import (
     row_col,
     taken_over,
 )
-from gardenwater.work import kernel
+from gardenwater.work import kernel, kernel_part
 
 FINISHED, MORE, GROW = 0, 1, 2
 
@@ -35,7 +35,7 @@ _PULL_NEAR = 5
 _WORTH_CELLS = 0.03
 
 
-@kernel
+@kernel_part
 def _lead(cells: Cells, queue: Buckets, cell: int, turn: Index, length: Number) -> None:
     """Give a cell a way and let it wait."""
     cells.way[cell] = length
@@ -79,7 +79,7 @@ def seed(cells: Cells, place: Place, stage: Stage, queue: Buckets, first: int, e
     return end
 
 
-@kernel
+@kernel_part
 def _pull(cells: Cells, place: Place, stage: Stage, cell: int) -> None:
     """Turn earlier on the straight piece before the turning point, as far back as the cell has it in sight.
 
