@@ -9,7 +9,8 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from gardenwater.desktop.card.contents import Contents, Figure, Table
 from gardenwater.desktop.housestyle import draw_focus_ring
 from gardenwater.desktop.icons import icon_pixmap
-from gardenwater.desktop.look import Look
+from gardenwater.desktop.look import Look, measure, plan_font
+from gardenwater.report.drawing import TextStyle
 
 _LEFT = int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
 _RIGHT = int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
@@ -42,13 +43,18 @@ class _Painted(QWidget):
         semibold: bool = False,
         flags: int = _LEFT,
     ) -> None:
-        painter.setFont(self._look.font(size, semibold=semibold))
+        font = plan_font(self._style(size, semibold=semibold))
+        painter.setFont(font)
         painter.setPen(self._look.color(role))
-        shown = QFontMetricsF(painter.font()).elidedText(words, Qt.TextElideMode.ElideRight, box.width())
-        painter.drawText(box, flags, shown)
+        if self._width(words, size, semibold=semibold) > box.width():
+            words = QFontMetricsF(font).elidedText(words, Qt.TextElideMode.ElideRight, box.width())
+        painter.drawText(box, flags, words)
 
     def _width(self, words: str, size: float, *, semibold: bool = False) -> float:
-        return QFontMetricsF(self._look.font(size, semibold=semibold)).horizontalAdvance(words)
+        return measure(words, self._style(size, semibold=semibold))[0]
+
+    def _style(self, size: float, *, semibold: bool) -> TextStyle:
+        return TextStyle(size * self._look.factor, semibold)
 
 
 class NameLine(_Painted):
@@ -236,8 +242,8 @@ class TableList(_Painted):
             )
         painter.setPen(look.color("rule"))
         painter.drawLine(QPointF(0, line + 1), QPointF(self.width(), line + 1))
-        for number, row in enumerate(self._table.rows):
-            top = line * (number + 1) + 4
+        for number in self._in_sight(event):
+            row, top = self._table.rows[number], line * (number + 1) + 4
             if number == self._over and row.thing:
                 painter.fillRect(QRectF(-4, top, self.width() + 8, line), look.color("slip_rest"))
             for place, words in enumerate(row.cells):
@@ -248,6 +254,12 @@ class TableList(_Painted):
         if self.hasFocus() and self._table.rows:
             ring = QRectF(0, line * (self._at + 1) + 4, self.width(), line)
             draw_focus_ring(painter, ring, look.color("mark"))
+
+    def _in_sight(self, event: QPaintEvent) -> range:
+        """The rows that a paint touches: of a long table most are scrolled away."""
+        line, seen = self._look.px(_ROW_PX), event.rect()
+        first, end = int((seen.top() - 4) // line) - 1, int((seen.bottom() - 4) // line)
+        return range(max(first, 0), min(max(end, 0), len(self._table.rows)))
 
     def _row_at(self, y: float) -> int:
         number = int((y - 4) // self._look.px(_ROW_PX)) - 1
