@@ -42,12 +42,13 @@ def _is_number(value: Any) -> bool:
 def _number_fault(value: Any, spec: FieldSpec, quantity: Quantity, system: UnitSystem) -> Fault | None:
     if value is None and spec.optional:
         return None
+    known = _is_number(value)
+    if known and spec.least <= value <= spec.most:
+        return None
     limits = range_text(spec.least, spec.most, quantity, system)
     mend = f"Give {limits}, or leave it empty." if spec.optional else f"Give {limits}."
-    if not _is_number(value):
+    if not known:
         return Fault(spec.label, f"{spec.label} is no number.", mend)
-    if spec.least <= value <= spec.most:
-        return None
     return Fault(spec.label, f"{spec.label} is {exact_text(value, quantity, system)}.", mend)
 
 
