@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Signal, Slot
@@ -26,7 +26,7 @@ class Answering(QObject):
     def __init__(
         self,
         make_bench: Callable[[], Bench],
-        warm: Warm | None,
+        warm: Sequence[Warm],
         depict: Depict | None,
         parent: QObject | None = None,
     ) -> None:

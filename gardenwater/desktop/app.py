@@ -11,7 +11,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 
 from gardenwater.desktop.desk import Desk
-from gardenwater.desktop.engines import Depicter, make_bench, warm
+from gardenwater.desktop.engines import Depicter, make_bench, warm_others, warm_reach
 from gardenwater.desktop.look import Look
 from gardenwater.desktop.preferences import Preferences
 from gardenwater.desktop.reporting import WriteAssessment, write_record
@@ -52,6 +52,6 @@ def make_window(
     look.set_theme(preferences.theme)
     look.set_motion(preferences.motion)
     look.set_percent(preferences.text_percent)
-    desk = Desk(make_bench, warm=warm, depict=Depicter())
+    desk = Desk(make_bench, warm=(warm_reach, warm_others), depict=Depicter())
     desk.set_theme(preferences.theme)
     return MainWindow(desk, look, preferences, recovery, write_assessment=write_assessment)

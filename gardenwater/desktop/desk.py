@@ -7,7 +7,7 @@ All methods are called on the window's thread, and all signals come on it.
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -54,7 +54,7 @@ class Desk(Attention):
         self,
         make_bench: Callable[[], Bench],
         *,
-        warm: Warm | None = None,
+        warm: Sequence[Warm] = (),
         depict: Depict | None = None,
         parent: QObject | None = None,
     ) -> None:

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
 PREPARING = "Preparing the engines, once. You can draw meanwhile."
 """Said without a time: compiling takes half a minute here and minutes on a slow or busy machine; the share is shown."""
+_SHARE_OF_REACH = 0.25
 
 
 def make_bench() -> Workbench:
@@ -22,26 +23,40 @@ def make_bench() -> Workbench:
     return Workbench()
 
 
-def warm(progress: Progress) -> None:
-    """Load the engines and run each once on a small site, which compiles their kernels where no cache has them."""
+def warm_reach(progress: Progress) -> None:
+    """Load what Reach needs and run it once on a small site, which compiles its kernels where no cache has them."""
     from gardenwater.assess import Workbench
 
     say(progress, 0.0, PREPARING)
-    Workbench().answers(
-        small_site(), question=Question.OVERFLOW, progress=lambda share, _: say(progress, share, PREPARING)
-    )
+    bench, depict = Workbench(), Depicter()
+    for coarse in (True, False):
+        answers = bench.answers(small_site(), question=Question.REACH, coarse=coarse, own=not coarse)
+        depict(answers, Question.REACH, "")
+    say(progress, _SHARE_OF_REACH, PREPARING)
+
+
+def warm_others(progress: Progress) -> None:
+    """The same for all other engines."""
+    from gardenwater.assess import Workbench
+
+    def tell(share: float, _: str) -> None:
+        say(progress, _SHARE_OF_REACH + (1.0 - _SHARE_OF_REACH) * share, PREPARING)
+
+    Workbench().answers(small_site(), question=Question.OVERFLOW, progress=tell)
     say(progress, 1.0, PREPARING)
 
 
 def small_site() -> Site:
-    """A tank below a roof on a slope, with a bed and a wall: each engine has something to do on it."""
+    """A tank below a roof on a slope, with a bed, a swale, a wall and weather: work for each engine."""
     from shapely import LineString, Point, box
 
+    from gardenwater.site.climate import Monthly
     from gardenwater.site.model import Settings, Site
-    from gardenwater.site.things import Bed, Building, Downpipe, Pond, Roof, SlopeArrow, Tank, Wall
+    from gardenwater.site.things import Bed, Building, Downpipe, Pond, Roof, SlopeArrow, Swale, Tank, Wall
 
     return Site(
-        settings=Settings(cell_m=1.0),
+        settings=Settings(cell_m=1.0, latitude_deg=50.0),
+        monthly=Monthly([50.0] * 12, [10.0] * 12, [8.0] * 12, [18.0] * 12),
         things=(
             SlopeArrow(id="slope_arrow-1", shape=LineString([(10.0, 18.0), (10.0, 2.0)]), one_in=10.0),
             Building(id="building-1", shape=box(4, 14, 8, 18)),
@@ -50,6 +65,7 @@ def small_site() -> Site:
             Tank(id="tank-1", shape=Point(10, 13)),
             Bed(id="bed-1", shape=box(9, 4, 12, 6)),
             Pond(id="pond-1", shape=box(14, 2, 17, 5)),
+            Swale(id="swale-1", shape=LineString([(6, 11), (13, 11)])),
             Wall(id="wall-1", shape=LineString([(14, 12), (18, 12)])),
         ),
     )

@@ -10,7 +10,7 @@ from __future__ import annotations
 import sys
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from enum import Enum, auto
@@ -138,13 +138,13 @@ class AnswerWorker(QObject):
     def __init__(
         self,
         make_bench: Callable[[], Bench],
-        warm: Warm | None = None,
+        warm: Sequence[Warm] = (),
         depict: Depict | None = None,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
         self._make_bench = make_bench
-        self._warm = warm
+        self._cold = list(warm)  # steps not yet taken: one before the first answers, the others before all answers
         self._depict = depict
         self._wake = threading.Condition()
         self._next: Request | None = None
@@ -155,7 +155,7 @@ class AnswerWorker(QObject):
         self._thread = threading.Thread(target=self._run, name="gardenwater-answers", daemon=True)
 
     def start(self) -> None:
-        """Start the thread; it prepares the engines first."""
+        """Start the thread; it prepares the engines first, as far as the first answers need them."""
         self._thread.start()
 
     def ask(self, request: Request) -> None:
@@ -206,18 +206,31 @@ class AnswerWorker(QObject):
                 self._tell(WorkState())
 
     def _prepare(self) -> Bench | None:
-        """Make the bench and warm the engines; None when that cannot be done."""
+        """Make the bench and warm what the first answers need; None when that cannot be done."""
         try:
             bench = self._make_bench()
-            if self._warm is not None and not self._closed:
-                self._warm(self._progress(Phase.PREPARING))
         except Exception as error:  # noqa: BLE001 - whatever fails becomes words
-            with suppress(RuntimeError):
-                self.failed.emit(as_words(error, "The engines"))
+            self._fail(error)
             return None
+        return bench if self._warm(1) else None
+
+    def _warm(self, steps: int) -> bool:
+        """Take so many more steps to warm the engines; False when one failed."""
+        taken, self._cold = self._cold[:steps], self._cold[steps:]
+        try:
+            for step in taken:
+                if not self._closed:
+                    step(self._progress(Phase.PREPARING))
+        except Exception as error:  # noqa: BLE001 - whatever fails becomes words
+            self._fail(error)
+            return False
         finally:
             self._tell(WorkState())
-        return bench
+        return True
+
+    def _fail(self, error: Exception) -> None:
+        with suppress(RuntimeError):
+            self.failed.emit(as_words(error, "The engines"))
 
     def _take(self) -> Request | None:
         with self._wake:
@@ -236,8 +249,9 @@ class AnswerWorker(QObject):
         if request.live:
             self._work(bench, request, Part.COARSE, of_another_time)
             self._rest()
-            if not superseded():
-                self._work(bench, request, Part.OWN, superseded)
+        if (request.live or self._cold) and not superseded():
+            self._work(bench, request, Part.OWN, superseded)
+        self._warm(len(self._cold))
         if not superseded():
             self._work(bench, request, Part.ALL, superseded)
         if not superseded():

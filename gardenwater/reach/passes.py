@@ -33,7 +33,12 @@ def law_of(line: Line, water_level_m: float) -> Law:
 
 
 def empty_cells(level: Floats) -> Cells:
-    """Arrays over these levels (flat) in which nothing has a way."""
+    """Arrays over these levels (flat) in which nothing has a way.
+
+    Levels are read only in it, whatever they were: for arrays that can be written the kernels would be compiled again.
+    """
+    level = level.view()
+    level.flags.writeable = False
     return Cells(
         level=level,
         state=np.zeros(level.size, dtype=np.uint8),

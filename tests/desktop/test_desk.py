@@ -279,12 +279,36 @@ def test_the_engines_are_prepared_before_the_first_answer(qtbot: QtBot, bench: A
         assert bench.asked == []
         progress(0.5, "Preparing the engines")
 
-    desk = Desk(lambda: bench, warm=warm)
+    desk = Desk(lambda: bench, warm=(warm,))
     desk.workChanged.connect(lambda state: states.append(state.phase))
     desk.start()
     qtbot.waitUntil(lambda: desk.settled)
     qtbot.waitUntil(lambda: desk.work.phase is Phase.IDLE)
     assert states[0] is Phase.PREPARING
+    desk.close()
+
+
+def test_the_first_answer_does_not_wait_for_the_other_engines(qtbot: QtBot, bench: Any) -> None:
+    taken: list[Any] = []
+    desk = Desk(
+        lambda: bench,
+        warm=(lambda _: taken.append("first"), lambda _: taken.append(len(bench.asked))),
+    )
+    desk.start()
+    qtbot.waitUntil(lambda: desk.settled)
+    assert taken == ["first", 1]
+    assert len(bench.asked) == 2
+    desk.close()
+
+
+def test_an_engine_that_cannot_be_prepared_becomes_words(qtbot: QtBot, bench: Any) -> None:
+    def broken(_: Any) -> None:
+        raise OSError("no room for the cache")
+
+    desk = Desk(lambda: bench, warm=(lambda _: None, broken))
+    with qtbot.waitSignal(desk.problem) as told:
+        desk.start()
+    assert "no room for the cache" in told.args[0].what
     desk.close()
 
 

@@ -28,7 +28,7 @@ from shapely import LineString, Point, box
 
 from gardenwater.desktop.attention import Theme
 from gardenwater.desktop.desk import Desk
-from gardenwater.desktop.engines import Depicter, make_bench, warm
+from gardenwater.desktop.engines import Depicter, make_bench, warm_others, warm_reach
 from gardenwater.desktop.look import Look, Motion, measure
 from gardenwater.desktop.plan.widget import PlanWidget
 from gardenwater.findings import Question
@@ -119,7 +119,7 @@ def _shown(qtbot: QtBot, qapp: QApplication, cells: int) -> Iterator[Shown]:
     look.set_motion(Motion.REDUCED)
     look.set_theme(Theme.LIGHT)
     spent = Spent()
-    desk = Desk(lambda: spent, warm=warm, depict=spent.pictures)
+    desk = Desk(lambda: spent, warm=(warm_reach, warm_others), depict=spent.pictures)
     desk.open(_site(cells))
     plan = PlanWidget(desk, look)
     plan.resize(1060, 790)
