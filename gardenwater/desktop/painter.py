@@ -7,8 +7,8 @@ for each look.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from functools import singledispatchmethod
+from collections.abc import Callable, Sequence
+from typing import Any
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QImage, QPaintDevice, QPainter, QPainterPath, QPen, QTransform
@@ -48,6 +48,14 @@ class MarkPainter:
         self._text = TextCache(self._color, ratio)
         self._paths: dict[int, tuple[object, QPainterPath]] = {}
         self._images: dict[int, tuple[object, QImage]] = {}
+        self._draws: dict[type, Callable[[Any, QPainter], None]] = {
+            Shape: self._draw_shape,
+            Strokes: self._draw_strokes,
+            Dots: self._draw_dots,
+            Text: lambda mark, painter: self._text.draw(painter, mark),
+            Picture: self._draw_picture,
+            Group: self._draw_group,
+        }
 
     def paint_layer(self, painter: QPainter, layer: Layer) -> None:
         """Paint all marks of a layer inside its clip."""
@@ -60,15 +68,11 @@ class MarkPainter:
 
     def paint(self, painter: QPainter, marks: Sequence[Mark]) -> None:
         """Paint marks in their order."""
+        draws = self._draws
         for mark in marks:
-            self._draw(mark, painter)
+            draws[type(mark)](mark, painter)
 
-    @singledispatchmethod
-    def _draw(self, mark: Mark, painter: QPainter) -> None:
-        raise TypeError(type(mark).__name__)
-
-    @_draw.register
-    def _(self, mark: Shape, painter: QPainter) -> None:
+    def _draw_shape(self, mark: Shape, painter: QPainter) -> None:
         if mark.pen is not None and mark.casing is None and mark.fill is None and _points_in(mark) >= _MANY_POINTS:
             for path in self._runs(mark):
                 painter.strokePath(path, self._pen(mark.pen))
@@ -81,8 +85,7 @@ class MarkPainter:
         if mark.pen is not None:
             painter.strokePath(path, self._pen(mark.pen))
 
-    @_draw.register
-    def _(self, mark: Strokes, painter: QPainter) -> None:
+    def _draw_strokes(self, mark: Strokes, painter: QPainter) -> None:
         if len(mark.ends) == 0:
             return
         path = self._kept(mark) or self._keep(mark, strokes_path(mark.ends))
@@ -90,8 +93,7 @@ class MarkPainter:
             painter.strokePath(path, self._pen(mark.casing))
         painter.strokePath(path, self._pen(mark.pen))
 
-    @_draw.register
-    def _(self, mark: Dots, painter: QPainter) -> None:
+    def _draw_dots(self, mark: Dots, painter: QPainter) -> None:
         if len(mark.points) == 0:
             return
         pen = QPen(self._color(mark.role, mark.strength), mark.diameter_px)
@@ -99,12 +101,7 @@ class MarkPainter:
         painter.setPen(pen)
         painter.drawPoints(polygon_of(mark.points))
 
-    @_draw.register
-    def _(self, mark: Text, painter: QPainter) -> None:
-        self._text.draw(painter, mark)
-
-    @_draw.register
-    def _(self, mark: Picture, painter: QPainter) -> None:
+    def _draw_picture(self, mark: Picture, painter: QPainter) -> None:
         painter.save()
         painter.setOpacity(painter.opacity() * mark.strength)
         a, b, c, d, e, f = mark.transform
@@ -114,8 +111,7 @@ class MarkPainter:
         painter.drawImage(QPointF(0, 0), self._image(mark))
         painter.restore()
 
-    @_draw.register
-    def _(self, mark: Group, painter: QPainter) -> None:
+    def _draw_group(self, mark: Group, painter: QPainter) -> None:
         painter.save()
         painter.setOpacity(painter.opacity() * mark.strength)
         if mark.clip is None:

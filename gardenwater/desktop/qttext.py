@@ -41,10 +41,14 @@ class TextCache:
         self._color = color
         self._ratio = ratio
         self._kept: OrderedDict[_Look, _Block] = OrderedDict()
+        self._outlines: dict[tuple[str, TextStyle, Align], QPainterPath] = {}
 
     def draw(self, painter: QPainter, mark: Text) -> None:
         """Draw a mark of words at its place."""
         if not mark.words:
+            return
+        if mark.strength == 1.0 and mark.casing is not None and not mark.angle_deg:
+            self._draw_block(painter, mark)
             return
         painter.save()
         painter.setOpacity(painter.opacity() * mark.strength)
@@ -75,18 +79,25 @@ class TextCache:
         return math.floor(at_px * self._ratio + 0.5) / self._ratio
 
     def _draw_turned(self, painter: QPainter, mark: Text) -> None:
-        font = plan_font(mark.style)
-        width = QFontMetricsF(font).horizontalAdvance(mark.words)
-        path = QPainterPath()
-        path.addText(QPointF(-width * _ALIGN_SHARE[mark.align], 0), font, mark.words)
+        path = self._outline(mark)
         painter.translate(mark.x, mark.y)
         painter.rotate(mark.angle_deg)
-        self._case_and_fill(painter, path, mark)
-
-    def _case_and_fill(self, painter: QPainter, path: QPainterPath, mark: Text | _Look) -> None:
         if mark.casing is not None:
             painter.strokePath(path, self._casing(mark.casing))
         painter.fillPath(path, self._color(mark.role, 1.0))
+
+    def _outline(self, mark: Text) -> QPainterPath:
+        """The letters as an outline about the start of their base line, or its middle or end; kept."""
+        key = (mark.words, mark.style, mark.align)
+        path = self._outlines.get(key)
+        if path is None:
+            if len(self._outlines) >= _KEPT:
+                self._outlines.clear()
+            font = plan_font(mark.style)
+            width = QFontMetricsF(font).horizontalAdvance(mark.words)
+            path = self._outlines[key] = QPainterPath()
+            path.addText(QPointF(-width * _ALIGN_SHARE[mark.align], 0), font, mark.words)
+        return path
 
     def _casing(self, pen: Pen) -> QPen:
         made = QPen(self._color(pen.role, pen.strength), pen.width_px)

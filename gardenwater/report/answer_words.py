@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Container, Mapping
 from typing import NamedTuple
 
 from gardenwater.assess import Answers, BedReach, CatchAnswer, OverflowAnswer, ReachAnswer, StandAnswer
@@ -38,8 +38,13 @@ def said_of(
     units: UnitSystem,
     focus_tank: str,
     day: DayState | None = None,
+    asked: Container[str] | None = None,
 ) -> dict[str, Said]:
-    """What the question says of each thing, by id. day: in Lasting, the day that is shown."""
+    """What the question says of each thing, by id. day: in Lasting, the day that is shown.
+
+    asked: ids of the things that are asked about; in Reach, which is said anew in each frame of a drag, nothing is said
+    of other beds.
+    """
     if day is not None:
         return _by_day(day, units)
     if answers is None:
@@ -48,7 +53,7 @@ def said_of(
         return _stand(site, answers.stand, units)
     says: Mapping[Question, Callable[[], dict[str, Said]]] = {
         Question.CATCH: lambda: _catch(site, answers.catch, units),
-        Question.REACH: lambda: _reach(site, answers.reach, units, focus_tank),
+        Question.REACH: lambda: _reach(site, answers.reach, units, focus_tank, asked),
         Question.OVERFLOW: lambda: _overflow(site, answers.overflow, answers.catch, units),
     }
     return says[question]() if question in says else _stores(site, units)
@@ -88,14 +93,17 @@ def _by_day(day: DayState, units: UnitSystem) -> dict[str, Said]:
     return said
 
 
-def _reach(site: Site, reach: ReachAnswer | None, units: UnitSystem, focus_tank: str) -> dict[str, Said]:
+def _reach(
+    site: Site, reach: ReachAnswer | None, units: UnitSystem, focus_tank: str, asked: Container[str] | None
+) -> dict[str, Said]:
     said = _stores(site, units)
     if reach is None:
         return said
     tank = reach.tank(focus_tank) if focus_tank else None
     beds: tuple[BedReach, ...] = tank.beds if tank is not None else reach.beds
     for bed in beds:
-        said[bed.bed] = Said(2, (_line(bed_words(bed, units), "ink"),))
+        if asked is None or bed.bed in asked:
+            said[bed.bed] = Said(2, (_line(bed_words(bed, units), "ink"),))
     return said
 
 

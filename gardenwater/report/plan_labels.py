@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Iterator, Mapping
+from collections.abc import Collection, Hashable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
@@ -83,10 +83,10 @@ class ThingLabels:
 
 
 def thing_labels(
-    things: Iterable[Thing], answers: Answers | None, on: Drafting, look: PlanLook, before: ThingLabels | None = None
+    things: Collection[Thing], answers: Answers | None, on: Drafting, look: PlanLook, before: ThingLabels | None = None
 ) -> ThingLabels:
     """A label for each thing that bears one in this question, at this scale. before: those of the drawing before."""
-    said = said_of(on.site, answers, on.question, look.units, look.focus_tank, look.day)
+    said = said_of(on.site, answers, on.question, look.units, look.focus_tank, look.day, {thing.id for thing in things})
     shown = {*look.selection, look.hover, *look.dragged}
     roofs = tuple(roof.shape for roof in on.site.of(Roof) if roof.name)
     base = (on.view, on.question, look.units, look.text_factor)

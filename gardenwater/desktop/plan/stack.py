@@ -41,12 +41,14 @@ class LayerStack:
         self._size = QSize()
         self._painted: tuple[Layer, ...] = ()
         self._joined: dict[LayerName, tuple[tuple[Layer, ...], QImage]] = {}
+        self._seen: dict[LayerName, Layer] = {}
 
     def forget(self) -> None:
         """Drop all pictures (the palette or the screen has changed)."""
         self._kept.clear()
         self._painted = ()
         self._joined.clear()
+        self._seen.clear()
 
     def paint(
         self,
@@ -116,10 +118,19 @@ class LayerStack:
     def _paint_layer(self, painter: QPainter, layer: Layer, marks: MarkPainter, ratio: float) -> None:
         if not layer.marks:
             self._kept.pop(layer.name, None)
-        elif layer.name in DIRECT:
+        elif layer.name in DIRECT or (layer.name is LayerName.WASH and self._passes(layer)):
             marks.paint_layer(painter, layer)
         else:
             painter.drawImage(QPointF(0, 0), self._picture(layer, marks, ratio))
+
+    def _passes(self, layer: Layer) -> bool:
+        """Whether a layer follows another at once, as in a drag: a picture of it would serve one paint only."""
+        before = self._seen.get(layer.name)
+        self._seen[layer.name] = layer
+        if before is None or before is layer:
+            return False
+        self._kept.pop(layer.name, None)
+        return True
 
     def _picture(self, layer: Layer, marks: MarkPainter, ratio: float) -> QImage:
         kept = self._kept.get(layer.name)
