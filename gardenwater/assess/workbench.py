@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import dataclasses
 import math
+from collections.abc import Mapping
 
-from gardenwater.assess.answers import Answers, OverflowAnswer, ReachAnswer
+from gardenwater.assess.answers import Answers, CatchAnswer, OverflowAnswer, ReachAnswer
 from gardenwater.assess.bed_changes import changes_of
 from gardenwater.assess.event import has_water
 from gardenwater.assess.findings import all_findings
@@ -27,6 +28,7 @@ from gardenwater.assess.stand_stages import StandStages
 from gardenwater.assess.store import Store
 from gardenwater.findings import Finding, Question
 from gardenwater.findings.making import in_order
+from gardenwater.findings.short import ShortAnswer
 from gardenwater.ground import Ground
 from gardenwater.site.model import Site
 from gardenwater.site.things import Bed, Pond, Tank
@@ -153,21 +155,23 @@ class Workbench:
         reaches = self._reaches(stages, focus, coarse=coarse)
         over = self._over(stages, coarse=coarse) if pouring else None
         standing = None if stand is None or question is not Question.REACH else StandStages(stages, reaches, stand)
+        reach = _moved_or_all(reaches, self._reaches(stages, focus), last, focus) if reaching else None
+        catch = stages.catch if catching else (kept.catch if kept is not None else None)
         return Answers(
             site=site,
             coarse=coarse,
             own=not coarse,
             ground=stages.ground,
             chains=stages.chains,
-            catch=stages.catch if catching else (kept.catch if kept is not None else None),
-            reach=_moved_or_all(reaches, self._reaches(stages, focus), last, focus) if reaching else None,
+            catch=catch,
+            reach=reach,
             overflow=None if over is None else over.answer,
             mud=None if over is None else MudStages(stages, over, bench=over.bench).answer,
             stand=None if standing is None else standing.answer(coarse=coarse),
             lasting=self._lasting_of(stages, kept, asked=question is Question.LASTING and not coarse),
             need=kept.need if kept is not None else None,
             findings=kept.findings if kept is not None else (),
-            words=kept.words if kept is not None else {},
+            words=kept.words if kept is not None else _first_words(stages, catch, reach),
         )
 
     def _exact(self, stages: SiteStages, question: Question, focus: str, ask: StandAsk | None) -> Answers:
@@ -309,6 +313,14 @@ class _Steps:
         self._share = share
         self._told = max(self._told, (self._done + share) / max(self._expected, self._done + 1))
         self._progress(min(self._told, 1.0), words)
+
+
+def _first_words(
+    stages: SiteStages, catch: CatchAnswer | None, reach: ReachAnswer | None
+) -> Mapping[Question, ShortAnswer]:
+    """The short answers that need no findings, before all is worked out for the first time."""
+    fall_m = stages.relief.high_m - stages.relief.low_m
+    return short_answers(stages.site, stages.ground, fall_m, catch=catch, reach=reach, overflow=None, findings=())
 
 
 def _same_things(one: Site, other: Site) -> bool:

@@ -13,7 +13,8 @@ if TYPE_CHECKING:
 
 PREPARING = "Preparing the engines, once. You can draw meanwhile."
 """Said without a time: compiling takes half a minute here and minutes on a slow or busy machine; the share is shown."""
-_SHARE_OF_REACH = 0.25
+_SHARES = {Question.REACH: 0.0, Question.OVERFLOW: 0.25, Question.LASTING: 0.65}
+"""How much of all compiling is done when that of a question begins."""
 
 
 def make_bench() -> Workbench:
@@ -25,25 +26,23 @@ def make_bench() -> Workbench:
 
 def warm_reach(progress: Progress) -> None:
     """Load what Reach needs and run it once on a small site, which compiles its kernels where no cache has them."""
-    from gardenwater.assess import Workbench
-
-    say(progress, 0.0, PREPARING)
-    bench, depict = Workbench(), Depicter()
-    for coarse in (True, False):
-        answers = bench.answers(small_site(), question=Question.REACH, coarse=coarse, own=not coarse)
-        depict(answers, Question.REACH, "")
-    say(progress, _SHARE_OF_REACH, PREPARING)
+    _warm(Question.REACH, progress)
 
 
 def warm_others(progress: Progress) -> None:
     """The same for all other engines."""
+    for question in (Question.OVERFLOW, Question.LASTING):
+        _warm(question, progress)
+
+
+def _warm(question: Question, progress: Progress) -> None:
     from gardenwater.assess import Workbench
 
-    def tell(share: float, _: str) -> None:
-        say(progress, _SHARE_OF_REACH + (1.0 - _SHARE_OF_REACH) * share, PREPARING)
-
-    Workbench().answers(small_site(), question=Question.OVERFLOW, progress=tell)
-    say(progress, 1.0, PREPARING)
+    say(progress, _SHARES[question], PREPARING)
+    bench, depict = Workbench(), Depicter()
+    for coarse in (True, False):
+        answers = bench.answers(small_site(), question=question, coarse=coarse, own=not coarse)
+        depict(answers, question, "")
 
 
 def small_site() -> Site:

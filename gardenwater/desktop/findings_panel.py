@@ -149,8 +149,14 @@ class FindingsPanel(QWidget):
         self._all_button.setText(f"All {total}")
         self._all_button.setVisible(total > len(shown) or self._all)
         self._nothing.setVisible(not shown)
-        self._nothing.setText("Nothing to mend here." if answers is not None else "No answers yet.")
+        self._nothing.setText(self._why_nothing())
         self._follow_choice(self._desk.finding)
+
+    def _why_nothing(self) -> str:
+        answers = self._desk.answers
+        if answers is None:
+            return "No answers yet."
+        return "Nothing to mend here." if self._desk.settled or answers.findings else "Working out the findings."
 
     def _rebuild(self, shown: tuple[Finding, ...]) -> None:
         site, units = self._desk.site, self._desk.units

@@ -89,6 +89,14 @@ def test_the_first_answers_call_each_engine(garden: Site, calls: Calls) -> None:
     assert set(answers.words) == set(Question)
 
 
+def test_the_first_own_answers_say_what_needs_no_findings(garden: Site) -> None:
+    words = Workbench().answers(garden, question=Question.REACH, own=True).words
+    everything = Workbench().answers(garden, question=Question.REACH).words
+    assert {Question.GROUND, Question.REACH} <= set(words)
+    assert Question.OVERFLOW not in words
+    assert all(words[question] == everything[question] for question in words)
+
+
 def test_asking_again_works_out_nothing(garden: Site, bench: Workbench, calls: Calls) -> None:
     for question in Question:
         asked(bench, garden, question)
