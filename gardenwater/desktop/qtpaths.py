@@ -13,6 +13,7 @@ from gardenwater.report.drawing import Points, Subpath
 
 _MOVE, _LINE = 0, 1
 _EVEN_ODD = 0
+_FEW_POINTS = 48
 # A path as QDataStream holds it (unchanged since Qt 4): count, then for each element its type and place, big-endian,
 # then where the last run starts, and the fill rule.
 _ELEMENT = np.dtype([("type", ">i4"), ("x", ">f8"), ("y", ">f8")])
@@ -30,6 +31,8 @@ def _read_path(elements: NDArray[np.void], last_start: int) -> QPainterPath:
 
 def path_of(subpaths: Sequence[Subpath]) -> QPainterPath:
     """One outline (even-odd) of several runs; closed ones end on their first point, which Qt takes as closed."""
+    if sum(len(points) for points, _ in subpaths) <= _FEW_POINTS:
+        return _short_path(subpaths)
     parts: list[Points] = []
     starts: list[int] = []
     at = 0
@@ -49,6 +52,21 @@ def path_of(subpaths: Sequence[Subpath]) -> QPainterPath:
     elements["type"][starts] = _MOVE
     elements["x"], elements["y"] = places[:, 0], places[:, 1]
     return _read_path(elements, starts[-1])
+
+
+def _short_path(subpaths: Sequence[Subpath]) -> QPainterPath:
+    """The same outline point by point, which is quicker for the small ones that are made in each frame of a drag."""
+    path = QPainterPath()
+    for points, closed in subpaths:
+        if len(points) == 0:
+            continue
+        first, *rest = points.tolist()
+        path.moveTo(*first)
+        for x, y in rest:
+            path.lineTo(x, y)
+        if closed:
+            path.lineTo(*first)
+    return path
 
 
 def strokes_path(ends: NDArray[np.float64]) -> QPainterPath:

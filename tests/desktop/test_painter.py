@@ -157,6 +157,18 @@ def test_outlines_hold_every_point(qapp: QApplication) -> None:
     assert [(point.x(), point.y()) for point in polygon] == [(1.0, 2.0), (3.0, 4.0)]
 
 
+@pytest.mark.parametrize("closed", [True, False])
+def test_a_short_outline_is_that_which_a_long_one_begins_with(qapp: QApplication, closed: bool) -> None:
+    short = tuple(Subpath(SQUARE.points + shift, closed) for shift in (0.0, 30.0))
+    long = (*short, Subpath(np.column_stack((np.arange(60.0), np.zeros(60)))))
+    made, begun = path_of(short), path_of(long)
+    count = made.elementCount()
+    assert (count, begun.elementCount()) == (8 + 2 * closed, count + 60)
+    for number in range(count):
+        one, other = made.elementAt(number), begun.elementAt(number)
+        assert (one.type, one.x, one.y) == (other.type, other.x, other.y)
+
+
 def test_an_image_over_cells_shares_their_memory() -> None:
     cells = np.zeros((4, 6), dtype=np.uint8)
     image = image_of(cells)

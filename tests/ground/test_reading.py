@@ -40,6 +40,21 @@ def test_off_the_grid_there_is_no_level(x: float, y: float) -> None:
     assert np.isnan(level_at(SMALL, x, y))
 
 
+@pytest.mark.parametrize("shape", [(1, 1), (1, 5), (7, 1), (9, 11)])
+def test_one_level_is_to_the_bit_that_of_many(shape: tuple[int, int]) -> None:
+    chance = np.random.default_rng(1)
+    levels = chance.normal(100.0, 1.0, shape)
+    levels[(chance.random(shape) < 0.15) & (levels.size > 1)] = np.nan
+    ground = Ground(levels, Affine(0.37, 0.0, 3.1, 0.0, -0.37, 9.9))
+    xs, ys = (
+        3.1 + 0.37 * chance.uniform(-0.2, shape[1] + 0.2, 300),
+        9.9 - 0.37 * chance.uniform(-0.2, shape[0] + 0.2, 300),
+    )
+    xs[:50] = 3.1 + 0.185 * chance.integers(0, 2 * shape[1] + 1, 50)  # edges and centres of cells
+    one_by_one = [level_at(ground, x, y) for x, y in zip(xs.tolist(), ys.tolist(), strict=True)]
+    np.testing.assert_array_equal(one_by_one, levels_at(ground, xs, ys))
+
+
 def test_in_a_cell_without_level_there_is_none_and_beside_it_the_others_count() -> None:
     assert np.isnan(level_at(HOLED, 13.0, 21.5))
     assert np.isnan(level_at(HOLED, 12.1, 21.1))

@@ -69,11 +69,12 @@ class LayerStack:
             self._size = size
         runs = self._runs(drawing.layers)
         self._painted = drawing.layers
-        for gone in self._joined.keys() - {run[0].name for run in runs if len(run) > 1}:
+        base = drawing.layers[:1] if ground is not None and drawing.layers[0].name is LayerName.GROUND else ()
+        for gone in self._joined.keys() - {run[0].name for run in runs if len(run) > 1 or run == base}:
             del self._joined[gone]
         for run in runs:
             layer = run[0]
-            if len(run) > 1:
+            if len(run) > 1 or run == base:  # what lies lowest is laid down as it is, not blended
                 opaque = ground if layer is drawing.layers[0] else None
                 painter.drawImage(QPointF(0, 0), self._join(run, marks, ratio, opaque))
             elif fade is not None and layer.name is LayerName.WASH:
