@@ -38,7 +38,7 @@ class Before:
 
 
 def _level_under(sight: Sight, thing: Thing) -> float:
-    spot = thing.shape if thing.geometry == "Point" else touch_shape(thing).centroid
+    spot = touch_shape(thing).centroid
     return sight.level_at(spot.x, spot.y)
 
 
