@@ -135,7 +135,7 @@ class FindingsPanel(QWidget):
     def _follow_answers(self) -> None:
         """Frames of a drag carry the findings of the last exact answers: there is nothing to lay out anew."""
         answers = self._desk.answers
-        if answers is None or answers.findings is not self._listed:
+        if answers is None or not answers.findings or answers.findings is not self._listed:
             self._refresh()
 
     def _refresh(self) -> None:

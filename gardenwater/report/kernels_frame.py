@@ -124,6 +124,17 @@ def _has_line(
     return code < 5 and _near(high - d_a, high - d_b, high - d_c, high - d_d, cell_x, cell_y, _EDGE_PX)
 
 
+@kernel_part
+def _px_between(number: int, count: int, first: float, cell: float, most: int) -> tuple[int, int]:
+    """First and end of the px between the centres of a cell and the next, of `count`; half a cell at either edge."""
+    begins, ends = first + number * cell, first + (number + 1) * cell
+    if number < 0:
+        begins += cell / 2
+    if number == count - 1:
+        ends -= cell / 2
+    return max(int(np.ceil(begins - 0.5)), 0), min(int(np.ceil(ends - 0.5)), most)
+
+
 @kernel
 def shade(
     out: Codes, head: Floats, doublings: Floats, sure: Floats, slow: NDArray[np.bool_],
@@ -143,17 +154,11 @@ def shade(
     first_row, end_row = max(int((-top) / cell_y) - 1, -1), min(int((height - top) / cell_y) + 2, rows)
     first_col, end_col = max(int((-left) / cell_x) - 1, -1), min(int((width - left) / cell_x) + 2, cols)
     for row in range(first_row, end_row):
-        y_0, y_1 = top + row * cell_y, top + (row + 1) * cell_y
-        upper, lower = max(row, 0), min(row + 1, rows - 1)
-        from_y = y_0 + cell_y / 2 if row < 0 else y_0
-        to_y = y_1 - cell_y / 2 if row == rows - 1 else y_1
-        px_top, px_bottom = max(int(np.ceil(from_y - 0.5)), 0), min(int(np.ceil(to_y - 0.5)), height)
+        y_0, upper, lower = top + row * cell_y, max(row, 0), min(row + 1, rows - 1)
+        px_top, px_bottom = _px_between(row, rows, top, cell_y, height)
         for col in range(first_col, end_col):
-            x_0, x_1 = left + col * cell_x, left + (col + 1) * cell_x
-            west, east = max(col, 0), min(col + 1, cols - 1)
-            from_x = x_0 + cell_x / 2 if col < 0 else x_0
-            to_x = x_1 - cell_x / 2 if col == cols - 1 else x_1
-            px_left, px_right = max(int(np.ceil(from_x - 0.5)), 0), min(int(np.ceil(to_x - 0.5)), width)
+            x_0, west, east = left + col * cell_x, max(col, 0), min(col + 1, cols - 1)
+            px_left, px_right = _px_between(col, cols, left, cell_x, width)
             code, is_slow = codes[upper, west], slow[upper, west]
             h_a, h_b, h_c, h_d = head[upper, west], head[upper, east], head[lower, west], head[lower, east]
             d_a, d_b = doublings[upper, west], doublings[upper, east]

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from gardenwater.desktop.card.contents import Contents, Figure, Table, TableRow
+from gardenwater.desktop.card.of_tank import ends_table
 from gardenwater.report.ways import line_profile
 from gardenwater.site.listing import items_of
 from gardenwater.site.model import Site
@@ -21,7 +23,6 @@ if TYPE_CHECKING:
 KPA_PER_M = 9.80665 * 0.9991
 """Of water at 15 C, 999.1 kg/m3 (CoolProp, as the hydraulics take it) under standard gravity."""
 
-_SEVERAL = 2
 _SOURCES = (
     "Flow full open: head and losses along the line as it is drawn; what it climbs over on its way is a finding.",
     "All ends open: the global gradient method (Todini and Pilati 1988) over the lines that are drawn from the tank.",
@@ -37,11 +38,11 @@ def line_contents(line: WateringLine, site: Site, answers: Answers | None) -> Co
     side = None if answers is None else line_profile(answers, line)
     if reach is None or side is None:
         return None
-    ends = {end.line: end for end in reach.together}
+    own = next((end for end in reach.together if end.line == line.id), None)
     return Contents(
         about=_about(line, site, tank),
-        figures=_figures(ends.get(line.id), side, site),
-        tables=_tables(line, ends, site),
+        figures=_figures(own, side, site),
+        tables=_tables(line, reach.together, site),
         more=_more(line, side, site.settings.units),
         sources=_SOURCES,
     )
@@ -65,7 +66,7 @@ def _figures(end: EndFlow | None, side: WayProfile, site: Site) -> tuple[Figure,
     return (Figure(time, "a can"), Figure(flow, "full open"), spare)
 
 
-def _tables(line: WateringLine, ends: dict[str, EndFlow], site: Site) -> tuple[Table, ...]:
+def _tables(line: WateringLine, ends: Sequence[EndFlow], site: Site) -> tuple[Table, ...]:
     """Its pieces, where it has several; what all ends of its tank give at once, where there are several."""
     units, found = site.settings.units, []
     pieces = items_of(line.pieces)
@@ -76,20 +77,7 @@ def _tables(line: WateringLine, ends: dict[str, EndFlow], site: Site) -> tuple[T
         last_m = max(line.shape.length - laid, 0.0)
         rows.append(TableRow((bores.row(line.bore).name, text(last_m, Quantity.LENGTH_M, units))))
         found.append(Table(("Piece, from the tank on", "long"), tuple(rows)))
-    if len(ends) >= _SEVERAL:
-        rows = [
-            TableRow(
-                (
-                    name_of(site, end.line),
-                    text(end.alone_l_min, Quantity.FLOW_L_MIN, units),
-                    text(end.together_l_min, Quantity.FLOW_L_MIN, units),
-                ),
-                end.line,
-            )
-            for end in ends.values()
-        ]
-        found.append(Table(("Line, full open", "alone", "all open"), tuple(rows)))
-    return tuple(found)
+    return (*found, *ends_table(ends, site))
 
 
 def _more(line: WateringLine, side: WayProfile, units: UnitSystem) -> tuple[tuple[str, str], ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from gardenwater.assess import Status
@@ -15,6 +16,7 @@ from gardenwater.units import Quantity, UnitSystem, can_time, long_time, text
 
 if TYPE_CHECKING:
     from gardenwater.assess import Answers, BedReach, TankReach
+    from gardenwater.assess.answers import EndFlow
 
 WATER_KG_M3 = 999.1
 """At 15 C; CoolProp, as the hydraulics take it."""
@@ -170,10 +172,10 @@ def level_table(tank: Tank, reach: TankReach, units: UnitSystem) -> Table:
     return Table(("The tank", "holds", "over the outlet", "beds"), rows)
 
 
-def ends_table(reach: TankReach, site: Site) -> tuple[Table, ...]:
-    """What each line gives at its end, alone and with all of them open; nothing for a tank of one line or none."""
+def ends_table(ends: Sequence[EndFlow], site: Site) -> tuple[Table, ...]:
+    """What each line of a tank gives at its end, alone and with all of them open; nothing for one line or none."""
     units = site.settings.units
-    if len(reach.together) < _SEVERAL:
+    if len(ends) < _SEVERAL:
         return ()
     rows = [
         TableRow(
@@ -184,9 +186,9 @@ def ends_table(reach: TankReach, site: Site) -> tuple[Table, ...]:
             ),
             end.line,
         )
-        for end in reach.together
+        for end in ends
     ]
-    whole = sum(end.together_l_min for end in reach.together)
+    whole = sum(end.together_l_min for end in ends)
     rows.append(TableRow(("All of them", "", text(whole, Quantity.FLOW_L_MIN, units))))
     return (Table(("Line, full open", "alone", "all open"), tuple(rows)),)
 
@@ -214,7 +216,7 @@ def _tables(tank: Tank, reach: TankReach, site: Site) -> tuple[Table, ...]:
         bed_table(reach, site),
         drawn_table(reach, site),
         level_table(tank, reach, site.settings.units),
-        *ends_table(reach, site),
+        *ends_table(reach.together, site),
     )
 
 
